@@ -1,0 +1,1 @@
+"""benchlink: a serial-port bench assistant for configuring a flight controller."""

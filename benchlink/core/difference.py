@@ -1,0 +1,123 @@
+"""Live settings against what a profile wants: one finding per setting."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+
+from benchlink.core.intent import Intent, Owner, Wanted
+from benchlink.core.settings import Setting, Snapshot
+from benchlink.core.values import Value, as_kind_of, within
+from benchlink.errors import Place
+
+
+class State(Enum):
+    """How a setting stands to what is wanted."""
+
+    AS_INTENDED = "as intended"
+    DIFFERS = "differs"
+    MISSING = "missing"
+    """The profile wants it, the board does not have it."""
+    IMPOSSIBLE = "impossible"
+    """The wanted value cannot be written there: wrong kind, or read-only."""
+    WAIVED = "waived"
+    """Differs, and somebody accepted that with a reason."""
+    LEFT_ALONE = "left alone"
+    """No profile speaks of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One setting: what it is, what it should be, and why."""
+
+    name: str
+    state: State
+    owner: Owner
+    now: Value | None = None
+    wanted: Value | None = None
+    reason: str = ""
+    group: str = ""
+    trouble: str = ""
+    """Why the wanted value is impossible."""
+    place: Place | None = None
+    """Where the profile asks for it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Difference:
+    """All findings, in the order of the profile, then of the board."""
+
+    findings: tuple[Finding, ...]
+
+    def of(self, *states: State) -> tuple[Finding, ...]:
+        """The findings in any of these states."""
+        return tuple(f for f in self.findings if f.state in states)
+
+    @property
+    def counts(self) -> Mapping[State, int]:
+        """How many settings are in each state, every state named."""
+        tally = Counter(f.state for f in self.findings)
+        return {state: tally[state] for state in State}
+
+    @property
+    def same(self) -> bool:
+        """Whether nothing is left to do: a waived difference is accepted."""
+        return not self.of(State.DIFFERS, State.MISSING, State.IMPOSSIBLE)
+
+
+def compare(snapshot: Snapshot, intent: Intent) -> Difference:
+    """Hold the board's settings against the profile's."""
+    asked = [
+        _judge(snapshot.settings.get(w.name), w, intent) for w in intent.wanted.values()
+    ]
+    others = [
+        Finding(
+            name=setting.name,
+            state=State.LEFT_ALONE,
+            owner=Owner.BOARD if setting.board_owned else intent.owner_of(setting.name),
+            now=setting.value,
+        )
+        for setting in snapshot.settings.values()
+        if setting.name not in intent.wanted
+    ]
+    return Difference(findings=(*asked, *others))
+
+
+def _judge(setting: Setting | None, wanted: Wanted, intent: Intent) -> Finding:
+    if setting is None:
+        return _finding(
+            wanted, State.MISSING, None, trouble="the board has no such setting"
+        )
+    try:
+        value = as_kind_of(setting.value, wanted.given)
+    except ValueError as exc:
+        return _finding(wanted, State.IMPOSSIBLE, setting, trouble=str(exc))
+    waiver = intent.waivers.get(wanted.name)
+    if within(setting.value, value, wanted.tolerance):
+        return _finding(wanted, State.AS_INTENDED, setting, value)
+    if waiver is not None:
+        return _finding(wanted, State.WAIVED, setting, value, trouble=waiver.reason)
+    if not setting.writable:
+        return _finding(wanted, State.IMPOSSIBLE, setting, value, trouble="read-only")
+    return _finding(wanted, State.DIFFERS, setting, value)
+
+
+def _finding(
+    wanted: Wanted,
+    state: State,
+    setting: Setting | None,
+    value: Value | None = None,
+    *,
+    trouble: str = "",
+) -> Finding:
+    return Finding(
+        name=wanted.name,
+        state=state,
+        owner=wanted.owner,
+        now=setting.value if setting else None,
+        wanted=value,
+        reason=wanted.reason,
+        group=wanted.group,
+        trouble=trouble,
+        place=wanted.place,
+    )

@@ -1,0 +1,108 @@
+"""The doors through which a workflow meets the world outside."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from benchlink.core.backup import Backup
+from benchlink.core.exchange import Answer, Command
+from benchlink.core.plan import Plan
+from benchlink.units import Baud, Seconds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinkHealth:
+    """What a connection has carried so far, and how well."""
+
+    sent_bytes: int
+    received_bytes: int
+    answers: int
+    damaged: int
+    """Answers that could not be trusted."""
+    chatter: tuple[str, ...] = ()
+    """What the board said unasked, latest last, a bounded number of lines."""
+
+
+Progress = Callable[[int, int], None]
+"""Called with bytes received and answers complete, from the thread that asked."""
+
+
+class Board(Protocol):
+    """One open conversation with a controller."""
+
+    @property
+    def port(self) -> str:
+        """Where it is, for messages."""
+        ...
+
+    @property
+    def speed(self) -> Baud | None:
+        """Line speed, or None where the wire is not paced."""
+        ...
+
+    @property
+    def epoch(self) -> int:
+        """Rises at every restart and reconnect; proofs of an older epoch are void."""
+        ...
+
+    def ask(
+        self, commands: Sequence[Command], progress: Progress | None = None
+    ) -> tuple[Answer, ...]:
+        """Send commands through the window; one answer each, in the same order.
+
+        Raises:
+            LinkError: the port went away or the board fell silent for good.
+        """
+        ...
+
+    def restart(self, command: Command, back_within: Seconds) -> Answer:
+        """Send a restart and wait until the board answers again, on whatever port.
+
+        Raises:
+            LinkError: it did not come back in time.
+        """
+        ...
+
+    def live(self, slot: str, command: Command) -> None:
+        """Hand over the newest live line of a slot; an unsent older one is dropped."""
+        ...
+
+    def health(self) -> LinkHealth:
+        """What the connection has carried."""
+        ...
+
+
+class Records(Protocol):
+    """Where copies of boards are kept."""
+
+    def keep_backup(self, backup: Backup) -> str:
+        """Write a backup whole or not at all, and say where it stands.
+
+        Raises:
+            FileError: it could not be written; nothing was replaced.
+        """
+        ...
+
+
+class Person(Protocol):
+    """Whoever is at the bench."""
+
+    def tell(self, sentence: str) -> None:
+        """Say what is happening."""
+        ...
+
+    def progress(self, what: str, done: int, total: int) -> None:
+        """Show how far a long step has come; `total` is 0 when nobody knows."""
+        ...
+
+    def show_plan(self, plan: Plan) -> None:
+        """Show every change with its reason before anything is asked."""
+        ...
+
+    def agrees(self, question: str) -> bool:
+        """Yes or no; whoever cannot be asked says no."""
+        ...
+
+    def types(self, prompt: str) -> str:
+        """Typed text, for a confirmation that no flag can give; empty when nobody can."""
+        ...

@@ -1,0 +1,105 @@
+"""What an aircraft should hold, who owns each value, and why."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from enum import Enum
+from fnmatch import fnmatchcase
+from typing import Final
+
+from benchlink.core.document import Node
+from benchlink.core.identity import Identity
+from benchlink.errors import Place
+
+NO_TOLERANCE: Final = Decimal(0)
+
+
+class Owner(Enum):
+    """Who decides a setting's value."""
+
+    BASELINE = "baseline"
+    """The type of aircraft."""
+    KIT = "kit"
+    """The parts fitted: this receiver, this servo."""
+    FITTED = "fitted"
+    """This one aircraft: centres, end points, level."""
+    BOARD = "board"
+    """The circuit board itself: sensor calibration."""
+    UNMANAGED = "unmanaged"
+    """Nobody has said."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """One setting that a profile asks for, as written there."""
+
+    name: str
+    given: Node
+    owner: Owner
+    place: Place
+    reason: str = ""
+    group: str = ""
+    tolerance: Decimal = NO_TOLERANCE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiver:
+    """A difference that somebody accepted, and why."""
+
+    name: str
+    reason: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fits:
+    """Which boards a profile is made for; patterns with `*` and `?`."""
+
+    board_types: tuple[str, ...] = ()
+    firmware: tuple[str, ...] = ()
+
+    def accepts(self, identity: Identity) -> bool:
+        """Whether this board may get this profile; an empty list accepts all."""
+        return _any_match(self.board_types, identity.board_type) and _any_match(
+            self.firmware, identity.firmware
+        )
+
+    def __str__(self) -> str:
+        boards = " or ".join(self.board_types) or "any board"
+        return f"{boards}, firmware {' or '.join(self.firmware) or 'any'}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Intent:
+    """All layers of a profile folded into one answer per setting."""
+
+    title: str
+    source: str
+    """File that was asked for."""
+    wanted: Mapping[str, Wanted]
+    layer: Owner = Owner.UNMANAGED
+    """Which layer the asked file is; unmanaged for a backup."""
+    aircraft_type: str = ""
+    fits: Fits = field(default_factory=Fits)
+    waivers: Mapping[str, Waiver] = field(default_factory=dict)
+    fitted_names: tuple[str, ...] = ()
+    """Patterns of names that belong to the single aircraft: a baseline leaves them."""
+    board_names: tuple[str, ...] = ()
+    """Patterns of names that belong to the circuit board."""
+
+    def owner_of(self, name: str) -> Owner:
+        """Who decides the setting called `name`."""
+        if name in self.wanted:
+            return self.wanted[name].owner
+        if matches_any(self.board_names, name):
+            return Owner.BOARD
+        return Owner.FITTED if matches_any(self.fitted_names, name) else Owner.UNMANAGED
+
+
+def matches_any(patterns: tuple[str, ...], name: str) -> bool:
+    """Whether `name` matches one of the `*` and `?` patterns, case and all."""
+    return any(fnmatchcase(name, pattern) for pattern in patterns)
+
+
+def _any_match(patterns: tuple[str, ...], text: str) -> bool:
+    return not patterns or matches_any(patterns, text)

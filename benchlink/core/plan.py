@@ -1,0 +1,74 @@
+"""What will be written: old and new values for one board as it was read."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from benchlink.core.difference import Difference, State
+from benchlink.core.identity import Identity
+from benchlink.core.intent import Owner
+from benchlink.core.settings import Snapshot
+from benchlink.core.values import Value
+from benchlink.errors import Place
+
+
+class Moves(Enum):
+    """What may move when a setting is written."""
+
+    NOTHING = "nothing"
+    SERVO = "servo"
+    MOTOR = "motor"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One setting to write."""
+
+    name: str
+    old: Value
+    new: Value
+    owner: Owner = Owner.UNMANAGED
+    reason: str = ""
+    moves: Moves = Moves.NOTHING
+    one_way: str = ""
+    """Why the old value could not be written back; empty when it could."""
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """Changes for one board, valid only while its settings are what they were."""
+
+    identity: Identity
+    fingerprint: str
+    """Of the settings that the old values were taken from."""
+    changes: tuple[Change, ...]
+
+    @property
+    def moving(self) -> tuple[Change, ...]:
+        """The changes that may make something move."""
+        return tuple(c for c in self.changes if c.moves is not Moves.NOTHING)
+
+    @property
+    def one_way(self) -> tuple[Change, ...]:
+        """The changes that no later line could put back."""
+        return tuple(c for c in self.changes if c.one_way)
+
+
+def plan_for(difference: Difference, snapshot: Snapshot, identity: Identity) -> Plan:
+    """Turn every difference that can be written into a change."""
+    return Plan(
+        identity=identity,
+        fingerprint=snapshot.fingerprint(),
+        changes=tuple(
+            Change(
+                name=f.name,
+                old=f.now,
+                new=f.wanted,
+                owner=f.owner,
+                reason=f.reason,
+                place=f.place,
+            )
+            for f in difference.of(State.DIFFERS)
+            if f.now is not None and f.wanted is not None
+        ),
+    )

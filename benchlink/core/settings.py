@@ -1,0 +1,73 @@
+"""What a board holds at one moment: its settings, by name, and their fingerprint."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from hashlib import sha256
+
+from benchlink.core.values import Number, Series, Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """One named value as the board listed it."""
+
+    name: str
+    value: Value
+    raw: str
+    """The value exactly as the board wrote it."""
+    writable: bool = True
+    board_owned: bool = False
+    """Sensor calibration and the like: never carried to another board."""
+    volatile: bool = False
+    """Differs at every look (a clock, a counter): never compared."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Snapshot:
+    """All settings of one listing, and every line that could not be understood."""
+
+    settings: Mapping[str, Setting]
+    not_understood: tuple[str, ...] = ()
+    verbatim: bytes = field(default=b"", repr=False)
+    """The listing byte for byte, as it came over the wire."""
+
+    @property
+    def complete(self) -> bool:
+        """Whether every line of the listing is accounted for."""
+        return not self.not_understood
+
+    def fingerprint(self) -> str:
+        """SHA-256 in hex over the names and meanings, whatever the order or spelling."""
+        digest = sha256()
+        for name in sorted(self.settings):
+            setting = self.settings[name]
+            if not setting.volatile:
+                digest.update(f"{name}\0{meaning(setting.value)}\0".encode())
+        return digest.hexdigest()
+
+
+def meaning(value: Value) -> str:
+    """One spelling for all values that are equal: `1.50` and `1.5` give the same."""
+    match value:
+        case Series(parts):
+            return "[" + ",".join(map(meaning, parts)) + "]"
+        case Number(number):
+            # Adding zero turns -0 into 0.
+            return f"n{number.normalize() + 0:f}"
+        case _:
+            return f"{type(value).__name__}:{value}"
+
+
+def moved(before: Snapshot, after: Snapshot) -> tuple[str, ...]:
+    """Names whose meaning changed, appeared or went away; volatile cells never count."""
+    names = [*before.settings, *(n for n in after.settings if n not in before.settings)]
+    return tuple(
+        n for n in names if _differs(before.settings.get(n), after.settings.get(n))
+    )
+
+
+def _differs(before: Setting | None, after: Setting | None) -> bool:
+    if before is None or after is None:
+        present = before or after
+        return present is not None and not present.volatile
+    return not after.volatile and before.value != after.value

@@ -1,0 +1,1 @@
+"""Simulated aircraft: boards with consoles, served on a pty or a TCP port."""

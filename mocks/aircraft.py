@@ -1,0 +1,149 @@
+"""The aircraft behind a console: live and kept values, outputs, lamp.
+
+Habits of a real board, each on a few settings only:
+
+* `steady.roll.gain`, `mount.yaw_deg` and `filter.gyro.cut_hz` round silently to their
+  steps; all other decimals refuse a finer value.
+* `radio.failsafe.throttle_us`, `motor.left.idle_pct`, `motor.right.idle_pct` and the
+  `output.*.rate_hz` limit a value that is out of range, with a note; others refuse it.
+* Writing `pack.cells` moves `pack.warn_v` and `pack.land_v` without a word.
+* `filter.notch.centre_hz` can be written only while `filter.notch.on` is `yes`.
+* `board.uptime_s` is never twice the same.
+"""
+
+from typing import TYPE_CHECKING, Final, final
+
+from .catalogue import PACK_LAND_V, PACK_WARN_V
+from .lamp import Lamp
+from .quantities import RefusalError
+from .settings import Owner
+from .store import StoreError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from .settings import Setting
+    from .store import Store
+
+UPTIME: Final = "board.uptime_s"
+_US_PER_MS: Final = 1000
+
+
+@final
+class Aircraft:
+    """One board's values and state. Times are integer microseconds."""
+
+    def __init__(self, settings: "tuple[Setting, ...]", store: "Store") -> None:
+        self.settings = {setting.name: setting for setting in settings}
+        self.live: dict[str, str] = {s.name: s.factory for s in settings}
+        self.outputs_live = False
+        self.radio_link = False
+        self.lamp = Lamp()
+        self._store = store
+        self._booted_us = 0
+        self._shown_ms = 0
+
+    @property
+    def kept_count(self) -> int | None:
+        """Settings that a load takes from the store; None: nothing is kept."""
+        return None if self._store.load() is None else len(self.settings)
+
+    def power_up(self, now_us: int) -> None:
+        """Kept values become live, outputs rest."""
+        self._booted_us = now_us
+        self._shown_ms = 0
+        self.outputs_live = self.radio_link = False
+        self.load()
+
+    def kept(self) -> dict[str, str]:
+        """The kept values; empty when nothing was ever kept."""
+        return self._store.load() or {}
+
+    def load(self) -> None:
+        """Kept values become live; what is not kept gets its factory value."""
+        kept = self.kept()
+        for setting in self.settings.values():
+            if setting.owner is not Owner.MAKER:
+                self.live[setting.name] = kept.get(setting.name, setting.factory)
+
+    def keep(self) -> int:
+        """Live values become kept; gives the board's count of settings."""
+        own = (s.name for s in self.settings.values() if s.owner is not Owner.MAKER)
+        try:
+            self._store.save({name: self.live[name] for name in own})
+        except StoreError as problem:
+            msg = "the store cannot be written"
+            raise RefusalError(msg) from problem
+        return len(self.settings)
+
+    def start_over(self) -> None:
+        """Factory values become live; calibration stays."""
+        for setting in self.settings.values():
+            if setting.owner is Owner.BUILDER:
+                self.live[setting.name] = setting.factory
+
+    def write(self, name: str, given: str) -> str | None:
+        """Change a live value as the console does.
+
+        Returns:
+            What to note when the value was not taken as asked.
+
+        Raises:
+            RefusalError: Unknown, read-only, locked by another setting, or no value.
+        """
+        setting = self._require(name)
+        if setting.owner is Owner.MAKER:
+            msg = f"{name} cannot be written"
+            raise RefusalError(msg)
+        if setting.needs is not None and self.live[setting.needs] != "yes":
+            msg = f"needs {setting.needs} yes first"
+            raise RefusalError(msg)
+        return self._change(setting, given)
+
+    def put(self, name: str, given: str) -> None:
+        """Change any live value, read-only ones too, as if somebody else had."""
+        self._change(self._require(name), given)
+
+    def value(self, name: str, now_us: int) -> str:
+        """A live value in text form. Raises `RefusalError`."""
+        self._require(name)
+        return self._uptime_text(now_us) if name == UPTIME else self.live[name]
+
+    def listing(self, now_us: int) -> "Iterator[tuple[Setting, str]]":
+        """All settings with their live values, in the board's order."""
+        self.live[UPTIME] = self._uptime_text(now_us)
+        live = self.live
+        return ((setting, live[name]) for name, setting in self.settings.items())
+
+    def uptime_ms(self, now_us: int) -> int:
+        """Time since power-up or restart."""
+        return (now_us - self._booted_us) // _US_PER_MS
+
+    def holding_back(self) -> tuple[str, ...]:
+        """Why the outputs may not go live."""
+        reasons = {
+            "no radio link": not self.radio_link,
+            "level not set": self.live["level.set"] == "no",
+        }
+        if self.outputs_live:
+            return ()
+        return tuple(reason for reason, holds in reasons.items() if holds)
+
+    def _require(self, name: str) -> "Setting":
+        setting = self.settings.get(name)
+        if setting is None:
+            msg = f"no setting is called '{name}'"
+            raise RefusalError(msg)
+        return setting
+
+    def _change(self, setting: "Setting", given: str) -> str | None:
+        taken = setting.kind.take(given)
+        self.live[setting.name] = taken.text
+        if setting.name == "pack.cells":
+            self.live["pack.warn_v"] = PACK_WARN_V[taken.text]
+            self.live["pack.land_v"] = PACK_LAND_V[taken.text]
+        return taken.note
+
+    def _uptime_text(self, now_us: int) -> str:
+        self._shown_ms = max(self._shown_ms + 1, self.uptime_ms(now_us))
+        return f"{self._shown_ms / 1000:.3f}"

@@ -1,0 +1,129 @@
+"""The other hand on the aircraft: orders on standard input, one JSON line each back.
+
+counters            bytes, drops, commands and times since the last reset
+reset-counters      count anew
+live                all live values
+kept [NAME]         all kept values, or one
+put NAME VALUE      change a live value as if somebody else had
+outputs live|resting
+unplug, replug      the cable; replug gives a port with another name
+power-cycle         the pack out and in
+lamps               how often the lamp has blinked
+received            the last lines the board acted on
+quit                end
+"""
+
+from collections.abc import Callable
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Final
+
+from .quantities import RefusalError
+
+if TYPE_CHECKING:
+    from .bench import Bench
+
+
+class OrderError(Exception):
+    """The order cannot be carried out; says why."""
+
+
+def obey(bench: "Bench", order: str, now_us: int) -> dict[str, object]:
+    """Carry out one order; a bad one answers `error`."""
+    name, _, rest = order.strip().partition(" ")
+    act = _ORDERS.get(name)
+    if act is None:
+        return {"error": f"no such order: {name!r}; known are {', '.join(_ORDERS)}"}
+    try:
+        return act(bench, rest.strip(), now_us)
+    except (OrderError, RefusalError) as problem:
+        return {"error": str(problem)}
+
+
+def _counters(bench: "Bench", _rest: str, _now_us: int) -> dict[str, object]:
+    device = bench.device
+    return {
+        **asdict(bench.counters),
+        "dropped": device.dropped,
+        "lost_in_boot": device.lost_in_boot,
+        "commands": device.console.commands,
+    }
+
+
+def _reset_counters(bench: "Bench", _rest: str, _now_us: int) -> dict[str, object]:
+    bench.reset_counters()
+    return {"counters": "reset"}
+
+
+def _live(bench: "Bench", _rest: str, now_us: int) -> dict[str, object]:
+    listing = bench.device.aircraft.listing(now_us)
+    return {setting.name: value for setting, value in listing}
+
+
+def _kept(bench: "Bench", rest: str, _now_us: int) -> dict[str, object]:
+    kept = bench.device.aircraft.kept()
+    if not rest:
+        return dict(kept)
+    if rest not in kept:
+        msg = f"nothing is kept under '{rest}'"
+        raise OrderError(msg)
+    return {rest: kept[rest]}
+
+
+def _put(bench: "Bench", rest: str, now_us: int) -> dict[str, object]:
+    name, _, value = rest.partition(" ")
+    aircraft = bench.device.aircraft
+    aircraft.put(name, value.strip())
+    return {name: aircraft.value(name, now_us)}
+
+
+def _outputs(bench: "Bench", rest: str, _now_us: int) -> dict[str, object]:
+    if rest not in {"live", "resting"}:
+        msg = "say it as: outputs live, or outputs resting"
+        raise OrderError(msg)
+    aircraft = bench.device.aircraft
+    aircraft.outputs_live = aircraft.radio_link = rest == "live"
+    return {"outputs": rest}
+
+
+def _unplug(bench: "Bench", _rest: str, now_us: int) -> dict[str, object]:
+    bench.unplug(now_us)
+    return {"cable": "out"}
+
+
+def _replug(bench: "Bench", _rest: str, now_us: int) -> dict[str, object]:
+    bench.replug(now_us)
+    return {"cable": "in", "port": bench.port.name}
+
+
+def _power_cycle(bench: "Bench", _rest: str, now_us: int) -> dict[str, object]:
+    bench.device.power_up(now_us)
+    return {"power": "cycled"}
+
+
+def _lamps(bench: "Bench", _rest: str, now_us: int) -> dict[str, object]:
+    return {"blinks": bench.device.aircraft.lamp.blinks(now_us)}
+
+
+def _received(bench: "Bench", _rest: str, _now_us: int) -> dict[str, object]:
+    return {"received": list(bench.device.console.received)}
+
+
+def _quit(bench: "Bench", _rest: str, _now_us: int) -> dict[str, object]:
+    bench.ending = True
+    return {"quit": True}
+
+
+_ORDERS: Final[dict[str, Callable[["Bench", str, int], dict[str, object]]]] = {
+    "counters": _counters,
+    "reset-counters": _reset_counters,
+    "live": _live,
+    "kept": _kept,
+    "put": _put,
+    "outputs": _outputs,
+    "unplug": _unplug,
+    "replug": _replug,
+    "power-cycle": _power_cycle,
+    "lamps": _lamps,
+    "received": _received,
+    "quit": _quit,
+}

@@ -1,0 +1,146 @@
+"""The device core: bytes and time in, bytes out. No thread, no clock, no I/O.
+
+One processor does everything in turn. It takes typed bytes while it is free; each
+command costs handling time, a keep stalls it, and its print blocks while more than
+`TX_BUFFER` bytes wait for the wire. Bytes that arrive meanwhile wait in the input
+buffer, and what does not fit is lost. Between two calls the core works out what
+happened at its proper time, so it does not matter how seldom it is asked.
+"""
+
+from typing import TYPE_CHECKING, Final, final
+
+from .aircraft import Aircraft
+from .fleet import fit_out
+from .pace import PacedStream
+from .store import MemoryStore
+from .wader import Wader
+
+if TYPE_CHECKING:
+    from .console import Console
+    from .options import Options
+    from .store import Store
+
+TX_BUFFER: Final = 256
+"""Bytes that the board can print ahead of the wire."""
+RESET_AFTER_US: Final = 50_000
+"""From the answer to `restart` until the reset."""
+
+
+@final
+class Device:
+    """A board, powered up at time 0. Times are integer microseconds and never fall."""
+
+    def __init__(self, options: "Options", store: "Store | None" = None) -> None:
+        settings = fit_out(count=options.settings, seed=options.seed)
+        self.aircraft = Aircraft(settings, MemoryStore() if store is None else store)
+        self.console: Console = Wader(self.aircraft)
+        self.dropped = 0
+        """Bytes that found the input buffer full."""
+        self.lost_in_boot = 0
+        """Bytes that came while the board was booting."""
+        self.boots = 0
+        """Power-ups and restarts so far."""
+        self._rx_buffer = options.rx_buffer
+        self._handling_us = options.handling_us
+        self._waiting = bytearray()
+        self._out = PacedStream(0)
+        self._free_us = 0
+        self._hears_us = 0
+        self._reset_us: int | None = None
+        self.power_up(0)
+
+    @property
+    def free_us(self) -> int:
+        """When the processor is done with what it is doing."""
+        return self._free_us
+
+    def connect(self, out: PacedStream) -> None:
+        """Print into this stream from now on."""
+        self._out.drain_into(out)
+        self._out = out
+
+    def receive(self, data: bytes, now_us: int) -> None:
+        """Bytes arrive at the board's input."""
+        self.advance(now_us)
+        if now_us < self._hears_us:
+            self.lost_in_boot += len(data)
+            return
+        at = 0
+        while at < len(data) and self._idle(now_us):
+            at = self._type(data, at, now_us)
+            self.advance(now_us)
+        room = (
+            len(data) if not self._rx_buffer else self._rx_buffer - len(self._waiting)
+        )
+        self._waiting += data[at : at + room]
+        self.dropped += max(0, len(data) - at - room)
+
+    def collect(self, now_us: int) -> bytes:
+        """What the board has said up to now and was not collected before."""
+        self.advance(now_us)
+        return self._out.take(now_us)
+
+    def next_us(self, now_us: int) -> int | None:
+        """When something next happens by itself; None: nothing will."""
+        due = (self.wake_us(), self._out.due_us(1))
+        return (
+            max(now_us, min(known))
+            if (known := [t for t in due if t is not None])
+            else None
+        )
+
+    def wake_us(self) -> int | None:
+        """When the processor next has something to do; None: it waits for input."""
+        work = self._free_us if self.console.busy or self._waiting else None
+        if self._reset_us is None or work is None:
+            return self._reset_us if work is None else work
+        return min(work, self._reset_us)
+
+    def advance(self, now_us: int) -> None:
+        """Do all that happens by itself up to now."""
+        while (due := self.wake_us()) is not None and due <= now_us:
+            if due == self._reset_us:
+                self.power_up(due)
+            else:
+                self._work(due)
+
+    def power_up(self, now_us: int) -> None:
+        """Reset or power up: input and unsent output are lost, the store is loaded."""
+        self._out.cut(now_us)
+        self._waiting.clear()
+        self.console.wipe()
+        self.aircraft.power_up(now_us)
+        self.boots += 1
+        self._reset_us = None
+        for line in self.console.boot():
+            self._hears_us = now_us + line.after_us
+            self._out.push(line.data, self._hears_us)
+        self._free_us = self._hears_us
+
+    def reset_counts(self) -> None:
+        """Start counting anew."""
+        self.dropped = self.lost_in_boot = self.console.commands = 0
+
+    def _idle(self, now_us: int) -> bool:
+        return self._free_us <= now_us and not self.console.busy and not self._waiting
+
+    def _work(self, at_us: int) -> None:
+        if not self.console.busy:
+            upto = self._type(self._waiting, 0, at_us)
+            del self._waiting[:upto]
+            return
+        said = self.console.work(at_us)
+        done_us = at_us + self._handling_us + said.stall_us
+        self._say(said.data, done_us)
+        if said.restart:
+            self._reset_us = done_us + RESET_AFTER_US
+
+    def _type(self, data: bytes | bytearray, start: int, at_us: int) -> int:
+        typed = self.console.type(data, start)
+        self._say(typed.say, at_us)
+        return typed.upto
+
+    def _say(self, data: bytes, at_us: int) -> None:
+        self._out.push(data, at_us)
+        blocked_us = self._out.end_us - self._out.span_us(TX_BUFFER)
+        self._free_us = max(at_us, blocked_us)

@@ -1,0 +1,131 @@
+"""What a simulated aircraft is started with."""
+
+import argparse
+from dataclasses import dataclass
+from enum import Enum
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from .catalogue import FEWEST_SETTINGS, MOST_SETTINGS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+class WireKind(Enum):
+    """How the console is reached."""
+
+    PTY = "pty"
+    TCP = "tcp"
+
+
+class ConsoleKind(Enum):
+    """Which console stands in front of the aircraft."""
+
+    WADER = "wader"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """All choices of one simulated aircraft; the defaults suit most tests."""
+
+    console: ConsoleKind = ConsoleKind.WADER
+    wire: WireKind = WireKind.PTY
+    settings: int = 612
+    """How many settings the board has, 60 to 5000."""
+    seed: int = 1
+    """Makes the board's number and its sensor calibration."""
+    store: Path | None = None
+    """File of the kept values; None keeps them in memory."""
+    baud: int = 0
+    """Bits a second, ten to a byte, both ways; 0 is unpaced."""
+    rx_buffer: int = 256
+    """Bytes that wait while the board is busy; 0 is no limit."""
+    adapter_delay_us: int = 0
+    """Longest time the adapter holds bytes on their way to the host."""
+    handling_us: int = 100
+    """Time the board takes over one command."""
+    reenumerate: bool = False
+    """A restart takes the port away and brings it back under another name."""
+    announce: Path | None = None
+    """File that names the port while the process lives."""
+    until_eof: bool = False
+    """End when standard input closes."""
+
+
+_US_PER_MS: Final = 1000
+
+
+def parse_options(arguments: "Sequence[str]") -> Options:
+    """Read the command line; on a mistake it prints usage and exits with 2."""
+    parser = _parser()
+    given = parser.parse_args(arguments, namespace=_Given())
+    problem = _problem(given)
+    if problem is not None:
+        parser.error(problem)
+    return Options(
+        console=ConsoleKind(given.console),
+        wire=WireKind(given.wire),
+        settings=given.settings,
+        seed=given.seed,
+        store=given.store,
+        baud=given.baud,
+        rx_buffer=given.rx_buffer,
+        adapter_delay_us=round(given.adapter_delay_ms * _US_PER_MS),
+        handling_us=given.handling_us,
+        reenumerate=given.reenumerate,
+        announce=given.announce,
+        until_eof=given.until_eof,
+    )
+
+
+class _Given(argparse.Namespace):
+    console: str
+    wire: str
+    settings: int
+    seed: int
+    store: Path | None
+    baud: int
+    rx_buffer: int
+    adapter_delay_ms: float
+    handling_us: int
+    reenumerate: bool
+    announce: Path | None
+    until_eof: bool
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="simulated-aircraft",
+        description="Serve the console of a simulated tilt-rotor.",
+    )
+    add = parser.add_argument
+    add("--console", choices=[k.value for k in ConsoleKind], default="wader")
+    add("--wire", choices=[k.value for k in WireKind], default="pty")
+    add("--settings", type=int, default=612, metavar="N", help="60 to 5000")
+    add("--seed", type=int, default=1, metavar="N", help="board number, calibration")
+    add("--store", type=Path, metavar="FILE", help="kept values (default: in memory)")
+    add("--baud", type=int, default=0, metavar="N", help="0 is unpaced")
+    add("--rx-buffer", type=int, default=256, metavar="N", help="0 is no limit")
+    add("--adapter-delay-ms", type=float, default=0.0, metavar="X")
+    add("--handling-us", type=int, default=100, metavar="N", help="time a command")
+    add("--reenumerate", action="store_true", help="a restart changes the port")
+    add("--announce", type=Path, metavar="FILE", help="file that names the port")
+    add("--until-eof", action="store_true", help="end when standard input closes")
+    return parser
+
+
+def _problem(given: _Given) -> str | None:
+    if not FEWEST_SETTINGS <= given.settings <= MOST_SETTINGS:
+        return f"--settings must be {FEWEST_SETTINGS} to {MOST_SETTINGS}"
+    amounts = {
+        "--baud": given.baud,
+        "--rx-buffer": given.rx_buffer,
+        "--adapter-delay-ms": given.adapter_delay_ms,
+        "--handling-us": given.handling_us,
+    }
+    for name, amount in amounts.items():
+        # `not >=` also refuses a NaN
+        if not amount >= 0:
+            return f"{name} must not be below 0"
+    return None

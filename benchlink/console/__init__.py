@@ -1,0 +1,1 @@
+"""One conversation with a board's plain-text console, sans-IO."""

@@ -1,0 +1,42 @@
+"""What a conversation reports to whoever feeds it."""
+
+from dataclasses import dataclass
+
+from benchlink.core.exchange import Answer
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """A submitted command has its answer; `ticket` is what `submit` gave."""
+
+    ticket: int
+    answer: Answer
+
+
+@dataclass(frozen=True, slots=True)
+class Replaced:
+    """A live or watch line that was never sent: outdated by a newer one or a doubt."""
+
+    ticket: int
+
+
+@dataclass(frozen=True, slots=True)
+class BecameReady:
+    """The prompt stands; commands leave from now on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """The board said something unasked."""
+
+    line: str
+
+
+@dataclass(frozen=True, slots=True)
+class Silent:
+    """No prompt came for too long; `heard` is what came instead."""
+
+    heard: bytes
+
+
+Event = Answered | Replaced | BecameReady | Heard | Silent

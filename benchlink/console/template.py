@@ -1,0 +1,220 @@
+"""One language for a line of a console: the same template reads it and writes it.
+
+    let {name} be {value}       fields in braces stand for what varies
+    type{ }{type}               `{ }` stands for one or more blanks
+    {{literal braces}}          doubled braces are braces
+
+A template covers a whole line. Reading goes once from left to right and never back:
+a field ends at the first place where the text after it occurs, so no line, however
+long or strange, takes more than linear time.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+from typing import Final
+
+BLANKS: Final = " "
+"""The name inside the braces of a run of blanks."""
+
+
+class Shape(Enum):
+    """What the text of a field may look like."""
+
+    ANY = "anything, also nothing"
+    UNBROKEN = "one or more characters, no blanks"
+    DIGITS = "digits"
+    REST = "at least one character"
+
+
+SHAPES: Final[Mapping[str, Shape]] = {
+    "name": Shape.UNBROKEN,
+    "count": Shape.DIGITS,
+    "value": Shape.ANY,
+    "remark": Shape.ANY,
+    "anything": Shape.ANY,
+}
+"""Fields with a shape of their own; every other field is `REST`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Literal:
+    """Text that must stand there exactly."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Blanks:
+    """One or more blanks; written as one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A named part that varies."""
+
+    name: str
+    shape: Shape
+
+
+Part = Literal | Blanks | Field
+
+
+class TemplateError(ValueError):
+    """A template that cannot be used; `column` counts from 1 within it."""
+
+    def __init__(self, message: str, column: int) -> None:
+        super().__init__(message)
+        self.column = column
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """A compiled template; make one with `template`."""
+
+    source: str
+    parts: tuple[Part, ...]
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        """Names of the fields, in order."""
+        return tuple(p.name for p in self.parts if isinstance(p, Field))
+
+    def match(self, line: str) -> dict[str, str] | None:
+        """The fields of a line, or None when the line is another one."""
+        found: dict[str, str] = {}
+        at = 0
+        for index, part in enumerate(self.parts):
+            match part:
+                case Literal(text):
+                    if not line.startswith(text, at):
+                        return None
+                    at += len(text)
+                case Blanks():
+                    after = _past_blanks(line, at)
+                    if after == at:
+                        return None
+                    at = after
+                case Field(name, shape):
+                    end = self._field_end(line, at, index)
+                    if end < 0 or not _fits(shape, line[at:end]):
+                        return None
+                    found[name] = line[at:end]
+                    at = end
+        return found if at == len(line) else None
+
+    def render(self, fields: Mapping[str, str]) -> str:
+        """Write the line.
+
+        Raises:
+            ValueError: the line would not be read back as the same fields.
+        """
+        line = "".join(_written(part, fields) for part in self.parts)
+        if self.match(line) != {name: fields[name] for name in self.fields}:
+            msg = f"{line!r} would be read as something else"
+            raise ValueError(msg)
+        return line
+
+    def _field_end(self, line: str, at: int, index: int) -> int:
+        if index + 1 == len(self.parts):
+            return len(line)
+        match self.parts[index + 1]:
+            case Literal(text) if index + 2 == len(self.parts):
+                # The last literal closes the line: look for it at the end, so a value
+                # may hold the closing text itself.
+                end = len(line) - len(text)
+                return end if end >= at and line.endswith(text) else -1
+            case Literal(text):
+                return line.find(text, at)
+            case _:
+                return line.find(" ", at)
+
+
+def template(source: str) -> Template:
+    """Compile a template.
+
+    Raises:
+        TemplateError: unbalanced braces, two fields side by side, or a field twice.
+    """
+    parts: list[Part] = []
+    at = 0
+    while at < len(source):
+        part, after = _part_at(source, at)
+        _check_neighbour(parts, part, at)
+        parts.append(part)
+        at = after
+    if not parts:
+        msg = "an empty template takes no line"
+        raise TemplateError(msg, 1)
+    return Template(source, tuple(parts))
+
+
+def _part_at(source: str, at: int) -> tuple[Part, int]:
+    if source[at] == "{" and not source.startswith("{{", at):
+        end = source.find("}", at)
+        if end < 0:
+            msg = "this brace is never closed"
+            raise TemplateError(msg, at + 1)
+        name = source[at + 1 : end]
+        if name == BLANKS:
+            return Blanks(), end + 1
+        if not name.replace("_", "").isalnum() or not name.isascii():
+            msg = f"a field is named with letters and digits, not {name!r}"
+            raise TemplateError(msg, at + 1)
+        return Field(name, SHAPES.get(name, Shape.REST)), end + 1
+    return _literal_at(source, at)
+
+
+def _literal_at(source: str, at: int) -> tuple[Literal, int]:
+    text: list[str] = []
+    while at < len(source):
+        char = source[at]
+        if char in "{}":
+            if not source.startswith(char * 2, at):
+                if char == "{":
+                    break
+                msg = "a single closing brace; write }} for a brace"
+                raise TemplateError(msg, at + 1)
+            at += 1
+        text.append(char)
+        at += 1
+    return Literal("".join(text)), at
+
+
+def _check_neighbour(parts: list[Part], part: Part, at: int) -> None:
+    if not isinstance(part, Field):
+        return
+    if parts and isinstance(parts[-1], Field):
+        msg = "two fields side by side: nothing tells where one ends"
+        raise TemplateError(msg, at + 1)
+    if any(isinstance(p, Field) and p.name == part.name for p in parts):
+        msg = f"the field {part.name!r} stands here twice"
+        raise TemplateError(msg, at + 1)
+
+
+def _past_blanks(line: str, at: int) -> int:
+    while at < len(line) and line[at] == " ":
+        at += 1
+    return at
+
+
+def _fits(shape: Shape, text: str) -> bool:
+    match shape:
+        case Shape.ANY:
+            return True
+        case Shape.UNBROKEN:
+            return bool(text) and not any(map(str.isspace, text))
+        case Shape.DIGITS:
+            return text.isascii() and text.isdigit()
+        case Shape.REST:
+            return bool(text)
+
+
+def _written(part: Part, fields: Mapping[str, str]) -> str:
+    match part:
+        case Literal(text):
+            return text
+        case Blanks():
+            return " "
+        case Field(name):
+            return fields[name]

@@ -1,0 +1,131 @@
+"""The real conversation against the real device core, in virtual time.
+
+Implements the `Board` door, so a whole workflow runs in milliseconds with no port,
+no thread and no sleep.
+"""
+
+from collections.abc import Callable, Sequence
+from typing import final
+
+from benchlink.console.conversation import Conversation
+from benchlink.console.description import Description
+from benchlink.console.events import Answered, BecameReady, Event, Silent
+from benchlink.console.lanes import Lane
+from benchlink.console.phases import Phase
+from benchlink.core.doors import LinkHealth, Progress
+from benchlink.core.exchange import Answer, Command
+from benchlink.errors import SilentBoardError
+from benchlink.units import Baud, Seconds
+from mocks.device import Device
+from mocks.options import Options
+from mocks.uart import Line
+
+US = 1_000_000
+
+
+@final
+class VirtualBoard:
+    def __init__(
+        self,
+        description: Description,
+        options: Options | None = None,
+        *,
+        speed: Baud | None = None,
+        damage: Callable[[bytes], bytes] = bytes,
+    ) -> None:
+        self.options = options or Options()
+        self.device = Device(self.options)
+        self.line = Line(self.device, self.options)
+        self.now_us = 0
+        self.epoch = 1
+        self.port = "virtual"
+        self.speed = speed
+        self.damage = damage
+        self.written: list[bytes] = []
+        self.received = 0
+        self.heard: list[Event] = []
+        self.conversation = Conversation(
+            description.manner, speed=speed, now=Seconds(0.0)
+        )
+        self.until(lambda: self.conversation.phase is not Phase.WAKING)
+
+    @property
+    def now(self) -> Seconds:
+        return Seconds(self.now_us / US)
+
+    def ask(
+        self, commands: Sequence[Command], progress: Progress | None = None
+    ) -> tuple[Answer, ...]:
+        tickets = [self.conversation.submit(Lane.BULK, c) for c in commands]
+        answers: dict[int, Answer] = {}
+
+        def all_answered() -> bool:
+            for event in self.heard:
+                if isinstance(event, Answered):
+                    answers[event.ticket] = event.answer
+            self.heard.clear()
+            if progress:
+                progress(self.received, len(answers))
+            return all(ticket in answers for ticket in tickets)
+
+        self.until(all_answered)
+        return tuple(answers[ticket] for ticket in tickets)
+
+    def restart(self, command: Command, back_within: Seconds) -> Answer:
+        (answer,) = self.ask([command])
+        self.epoch += 1
+        limit_us = self.now_us + int(back_within * US)
+        self.until(
+            lambda: (
+                self.conversation.phase is not Phase.WAKING or self.now_us > limit_us
+            )
+        )
+        return answer
+
+    def live(self, slot: str, command: Command) -> None:
+        self.conversation.submit(Lane.LIVE, command, slot=slot)
+
+    def health(self) -> LinkHealth:
+        return LinkHealth(
+            sent_bytes=sum(map(len, self.written)),
+            received_bytes=self.received,
+            answers=0,
+            damaged=0,
+        )
+
+    def until(self, met: Callable[[], bool], steps: int = 2_000_000) -> None:
+        for _ in range(steps):
+            self._step()
+            if met():
+                return
+            self._pass_time()
+        raise AssertionError(f"never happened by {self.now}")
+
+    def become_ready(self) -> None:
+        self.until(lambda: self.conversation.phase is Phase.READY)
+
+    def _step(self) -> None:
+        data = self.line.from_board(self.now_us)
+        if data:
+            data = self.damage(data)
+            self.received += len(data)
+            self.conversation.feed(data, self.now)
+        self.conversation.tick(self.now)
+        while out := self.conversation.outgoing(self.now):
+            self.written.append(out)
+            self.line.to_board(out, self.now_us)
+        for event in self.conversation.events():
+            if isinstance(event, Silent):
+                raise SilentBoardError(f"heard {event.heard!r}")
+            if not isinstance(event, BecameReady):
+                self.heard.append(event)
+
+    def _pass_time(self) -> None:
+        deadline = self.conversation.deadline(self.now)
+        due = [] if deadline is None else [int(deadline * US) + 1]
+        next_us = self.line.next_us(self.now_us)
+        if next_us is not None:
+            due.append(next_us)
+        if not due:
+            raise AssertionError("nothing will ever happen")
+        self.now_us = max(self.now_us + 1, min(due))

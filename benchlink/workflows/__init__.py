@@ -1,0 +1,1 @@
+"""What a person does at the bench, written against the doors in core."""

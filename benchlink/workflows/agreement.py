@@ -1,0 +1,68 @@
+"""What the person has to say before a plan is carried out.
+
+A flag may stand for the yes to the plan itself. Nothing but typing stands for hands
+that are clear, and nothing but a yes at a terminal for a value that is gone for good.
+"""
+
+from typing import Final
+
+from benchlink.core.doors import Person
+from benchlink.core.plan import Plan
+from benchlink.errors import DeclinedError, SafetyRefusalError
+
+HANDS_CLEAR: Final = "hands clear"
+"""What a person types before settings are written that can move something."""
+
+
+def get_agreement(plan: Plan, person: Person, *, agreed: bool) -> None:
+    """Ask for all that this plan needs; `agreed` is the yes to the plan by a flag.
+
+    Raises:
+        SafetyRefusalError: nobody confirmed that hands are clear.
+        DeclinedError: the person said no, or nobody could be asked.
+    """
+    if plan.moving:
+        _get_hands_clear(plan, person)
+    if plan.one_way:
+        _get_farewell(plan, person)
+    if not agreed and not person.agrees(f"Write {_counted(plan)} to the board?"):
+        msg = "the plan was not agreed to"
+        raise DeclinedError(msg, hint="Nothing was written.")
+
+
+def _get_hands_clear(plan: Plan, person: Person) -> None:
+    names = tuple(f"{c.name}: may move a {c.moves.value}" for c in plan.moving)
+    person.tell(
+        "Writing these can move something. Props off; pack out, or hands clear of"
+        " the tilt arms and the discs:"
+    )
+    for name in names:
+        person.tell(f"  {name}")
+    if person.types(f"Type '{HANDS_CLEAR}' to go on: ") != HANDS_CLEAR:
+        msg = "nobody confirmed that hands are clear"
+        raise SafetyRefusalError(
+            msg,
+            details=names,
+            hint="Nothing was written. A flag cannot confirm this; type it at a"
+            " terminal.",
+        )
+
+
+def _get_farewell(plan: Plan, person: Person) -> None:
+    names = tuple(f"{c.name}: the old value {c.one_way}" for c in plan.one_way)
+    person.tell("These old values cannot be written back on this console:")
+    for name in names:
+        person.tell(f"  {name}")
+    if not person.agrees("Give them up?"):
+        msg = "nobody agreed to give up values that cannot be put back"
+        raise DeclinedError(
+            msg,
+            details=names,
+            hint="Nothing was written. A flag cannot agree to this; or leave the"
+            " setting out.",
+        )
+
+
+def _counted(plan: Plan) -> str:
+    count = len(plan.changes)
+    return "one value" if count == 1 else f"{count} values"

@@ -1,0 +1,144 @@
+"""Bringing settings to given values and proving it: the heart of every change.
+
+Write, read the whole list back, and look at every setting, not only at those that were
+written. What is still off and may be written is written again, because boards move
+neighbours and refuse a setting until another one is on; what moved and may not be
+written is trouble.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Final
+
+from benchlink.core.doors import Person
+from benchlink.core.exchange import Answer, Verdict
+from benchlink.core.intent import NO_TOLERANCE
+from benchlink.core.settings import Snapshot, moved
+from benchlink.core.values import Value, within
+from benchlink.workflows.read import read_settled
+from benchlink.workflows.session import Session
+
+PASSES: Final = 3
+"""Rounds of writing before what is still off counts as trouble."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Goal:
+    """Where the settings shall be."""
+
+    before: Snapshot
+    """Everything not named in `wanted` shall stay as it is here."""
+    wanted: Mapping[str, Value]
+    tolerances: Mapping[str, Decimal]
+
+    def reached(self, name: str, now: Value) -> bool:
+        """Whether a wanted setting holds what is wanted."""
+        return within(now, self.wanted[name], self.tolerances.get(name, NO_TOLERANCE))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trouble:
+    """One setting that is not where it should be, in words."""
+
+    name: str
+    text: str
+
+    def __str__(self) -> str:
+        return f"{self.name}: {self.text}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brought:
+    """The board after the writing, and what is wrong with it."""
+
+    after: Snapshot
+    troubles: tuple[Trouble, ...]
+    remarks: tuple[Trouble, ...] = ()
+    """What the board noted beside values that turned out right."""
+
+
+def bring(session: Session, person: Person, goal: Goal, now: Snapshot) -> Brought:
+    """Write what is off, prove the whole list, and repeat where that can help."""
+    said: dict[str, Answer] = {}
+    for _ in range(PASSES):
+        off = _off(goal, now)
+        if not off:
+            break
+        said |= _write(session, person, {name: goal.wanted[name] for name in off})
+        now = read_settled(session, person, "reading back")
+    return Brought(
+        after=now,
+        troubles=(*_unreached(goal, now, said), *_moved_neighbours(goal, now)),
+        remarks=_remarks(goal, now, said),
+    )
+
+
+def _off(goal: Goal, now: Snapshot) -> tuple[str, ...]:
+    return tuple(
+        name
+        for name in goal.wanted
+        if name in now.settings and not goal.reached(name, now.settings[name].value)
+    )
+
+
+def _write(
+    session: Session, person: Person, values: Mapping[str, Value]
+) -> dict[str, Answer]:
+    commands = [session.grammar.write(name, value) for name, value in values.items()]
+    answers = session.board.ask(
+        commands, lambda _, done: person.progress("writing", done, len(commands))
+    )
+    return dict(zip(values, answers, strict=True))
+
+
+def _unreached(
+    goal: Goal, now: Snapshot, said: Mapping[str, Answer]
+) -> tuple[Trouble, ...]:
+    troubles: list[Trouble] = []
+    for name, wanted in goal.wanted.items():
+        setting = now.settings.get(name)
+        if setting is None:
+            troubles.append(Trouble(name=name, text="the board lists it no longer"))
+        elif not goal.reached(name, setting.value):
+            text = f"asked for {wanted}, the board holds {setting.value}"
+            troubles.append(Trouble(name=name, text=text + _reason(said.get(name))))
+    return tuple(troubles)
+
+
+def _reason(answer: Answer | None) -> str:
+    if answer is None:
+        return ""
+    words = {
+        Verdict.REFUSED: f"; it refused: {answer.remark}",
+        Verdict.NOTED: f"; it noted: {answer.remark}",
+        Verdict.OK: "; it said that all was well",
+    }
+    return words.get(answer.verdict, f"; {answer.verdict.value}: {answer.remark}")
+
+
+def _moved_neighbours(goal: Goal, now: Snapshot) -> tuple[Trouble, ...]:
+    return tuple(
+        Trouble(name=name, text=_neighbour(goal.before, now, name))
+        for name in moved(goal.before, now)
+        if name not in goal.wanted
+    )
+
+
+def _neighbour(before: Snapshot, now: Snapshot, name: str) -> str:
+    old, new = before.settings.get(name), now.settings.get(name)
+    if old is None or new is None:
+        return "appeared" if old is None else "the board lists it no longer"
+    return f"nobody asked for it, yet it went from {old.value} to {new.value}"
+
+
+def _remarks(
+    goal: Goal, now: Snapshot, said: Mapping[str, Answer]
+) -> tuple[Trouble, ...]:
+    return tuple(
+        Trouble(name=name, text=answer.remark)
+        for name, answer in said.items()
+        if answer.verdict is Verdict.NOTED
+        and name in now.settings
+        and goal.reached(name, now.settings[name].value)
+    )

@@ -1,0 +1,48 @@
+"""Live settings against a profile or an earlier copy; changes nothing."""
+
+from dataclasses import dataclass
+
+from benchlink.core.difference import Difference, compare
+from benchlink.core.doors import Person
+from benchlink.core.intent import Intent
+from benchlink.core.settings import Snapshot
+from benchlink.errors import WrongBoardError
+from benchlink.workflows.read import read_settled
+from benchlink.workflows.session import Session
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compared:
+    """The board as it was read, and how it stands to what is wanted."""
+
+    snapshot: Snapshot
+    difference: Difference
+
+
+def require_fit(session: Session, intent: Intent) -> None:
+    """Refuse a profile that was made for other boards.
+
+    Raises:
+        WrongBoardError: with both identities.
+    """
+    if intent.fits.accepts(session.identity):
+        return
+    msg = (
+        f"{intent.title!r} is made for {intent.fits}, but the board is"
+        f" {session.identity}"
+    )
+    raise WrongBoardError(
+        msg, hint=f"Nothing was written. See `fits:` in {intent.source}."
+    )
+
+
+def compare_board(session: Session, person: Person, intent: Intent) -> Compared:
+    """Read the board and hold it against the intent.
+
+    Raises:
+        WrongBoardError: the intent is for other boards.
+        BoardError: the readings do not agree.
+    """
+    require_fit(session, intent)
+    snapshot = read_settled(session, person)
+    return Compared(snapshot=snapshot, difference=compare(snapshot, intent))

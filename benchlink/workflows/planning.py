@@ -1,0 +1,98 @@
+"""A plan that could be carried out: the board was read, nothing was written."""
+
+from dataclasses import dataclass, replace
+
+from benchlink.core.difference import Difference, State
+from benchlink.core.doors import Person
+from benchlink.core.intent import Intent
+from benchlink.core.plan import Change, Plan, plan_for
+from benchlink.core.settings import Snapshot
+from benchlink.errors import FileError, MismatchError, Place, Problem
+from benchlink.workflows.bring import Goal
+from benchlink.workflows.compare import compare_board
+from benchlink.workflows.session import Session
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prepared:
+    """A plan that could be carried out, with nothing sent yet but questions."""
+
+    session: Session
+    intent: Intent
+    snapshot: Snapshot
+    difference: Difference
+    plan: Plan
+
+    @property
+    def goal(self) -> Goal:
+        """What every setting shall hold afterwards, written now or not."""
+        return Goal(
+            before=self.snapshot,
+            wanted={
+                f.name: f.wanted
+                for f in self.difference.of(State.AS_INTENDED, State.DIFFERS)
+                if f.wanted is not None
+            },
+            tolerances={n: w.tolerance for n, w in self.intent.wanted.items()},
+        )
+
+
+def prepare(session: Session, person: Person, intent: Intent) -> Prepared:
+    """Read the board and make the plan; refuse what cannot come out right.
+
+    Raises:
+        WrongBoardError: the intent is for other boards.
+        MismatchError: the board lacks a setting, or cannot hold a wanted value.
+        FileError: a value cannot be written safely on this console.
+    """
+    compared = compare_board(session, person, intent)
+    _refuse_impossible(compared.difference)
+    plan = plan_for(compared.difference, compared.snapshot, session.identity)
+    _refuse_unwritable(session, plan)
+    plan = replace(plan, changes=tuple(_judged(session, c) for c in plan.changes))
+    return Prepared(
+        session=session,
+        intent=intent,
+        snapshot=compared.snapshot,
+        difference=compared.difference,
+        plan=plan,
+    )
+
+
+def _judged(session: Session, change: Change) -> Change:
+    """Say what a change may move, and whether it could be put back."""
+    return replace(
+        change,
+        moves=session.grammar.moves(change.name),
+        one_way=session.grammar.unwritable(change.name, change.old),
+    )
+
+
+def _refuse_impossible(difference: Difference) -> None:
+    hopeless = difference.of(State.MISSING, State.IMPOSSIBLE)
+    if not hopeless:
+        return
+    msg = f"{len(hopeless)} settings cannot be brought to what is wanted"
+    if len(hopeless) == 1:
+        msg = "one setting cannot be brought to what is wanted"
+    raise MismatchError(
+        msg,
+        details=tuple(
+            f"{f'{f.place}: ' if f.place else ''}{f.name}: {f.trouble}"
+            for f in hopeless
+        ),
+        hint="Nothing was written. Mend the profile, or waive the setting with a reason.",
+    )
+
+
+def _refuse_unwritable(session: Session, plan: Plan) -> None:
+    problems = [
+        Problem(change.place or Place("the command line", 1), f"{change.name}: {why}")
+        for change in plan.changes
+        if (why := session.grammar.unwritable(change.name, change.new))
+    ]
+    if problems:
+        msg = "some values cannot be sent to this console safely"
+        raise FileError(
+            msg, hint="Nothing was sent but questions.", problems=tuple(problems)
+        )

@@ -1,0 +1,43 @@
+"""Putting every old value back after a failure, proving it, and saying so honestly."""
+
+from typing import Final
+
+from benchlink.core.doors import Person
+from benchlink.core.settings import Snapshot, moved
+from benchlink.errors import BenchError
+from benchlink.workflows.bring import Goal, bring
+from benchlink.workflows.planning import Prepared
+from benchlink.workflows.read import read_settled
+
+POWER_CYCLE: Final = "Nothing was kept: a power cycle brings the kept values back."
+
+
+def put_back(prepared: Prepared, person: Person) -> str:
+    """Write the old values of all that changed; gives the sentence for the person."""
+    person.tell("putting the old values back")
+    try:
+        now = read_settled(prepared.session, person, "reading")
+        goal = _goal_before(prepared, now)
+        troubles = bring(prepared.session, person, goal, now).troubles
+    except BenchError as exc:
+        return f"The old values could NOT be put back ({exc}). {POWER_CYCLE}"
+    if troubles:
+        left = "; ".join(map(str, troubles))
+        return f"Some old values could NOT be put back ({left}). {POWER_CYCLE}"
+    return "Nothing was kept; every old value is back, read again and equal."
+
+
+def _goal_before(prepared: Prepared, now: Snapshot) -> Goal:
+    before, grammar = prepared.snapshot, prepared.session.grammar
+    changed = [
+        before.settings[name] for name in moved(before, now) if name in before.settings
+    ]
+    return Goal(
+        before=before,
+        wanted={
+            s.name: s.value
+            for s in changed
+            if s.writable and not grammar.unwritable(s.name, s.value)
+        },
+        tolerances={},
+    )

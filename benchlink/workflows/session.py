@@ -1,0 +1,96 @@
+"""A board that has been met: known by name, and known to be at rest or not."""
+
+from dataclasses import dataclass
+
+from benchlink.console.grammar import Grammar
+from benchlink.core.doors import Board
+from benchlink.core.exchange import require_done
+from benchlink.core.identity import Identity, Readiness
+from benchlink.core.intent import matches_any
+from benchlink.errors import SafetyRefusalError, WrongBoardError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Session:
+    """One board in one epoch, before anything is written to it."""
+
+    board: Board
+    grammar: Grammar
+    identity: Identity
+    readiness: Readiness | None
+    """None where the console cannot tell."""
+    epoch: int
+
+
+def meet(board: Board, grammar: Grammar) -> Session:
+    """Ask a freshly opened board who it is and whether its outputs are live.
+
+    Raises:
+        WrongBoardError: the description is for another type of board.
+        BoardError: it does not answer as its description says.
+    """
+    questions = [verb for verb in ("identify", "readiness") if grammar.can(verb)]
+    answers = dict(
+        zip(questions, board.ask([grammar.command(q) for q in questions]), strict=True)
+    )
+    identity = Identity()
+    if "identify" in answers:
+        identity = grammar.identity(require_done(answers["identify"]))
+    _check_type(grammar, identity)
+    readiness = None
+    if "readiness" in answers:
+        readiness = grammar.readiness(require_done(answers["readiness"]))
+    return Session(
+        board=board,
+        grammar=grammar,
+        identity=identity,
+        readiness=readiness,
+        epoch=board.epoch,
+    )
+
+
+def meet_again(session: Session) -> Session:
+    """Ask again after a restart.
+
+    Raises:
+        WrongBoardError: another board answers now.
+    """
+    again = meet(session.board, session.grammar)
+    if not again.identity.same_board(session.identity):
+        msg = f"this was {session.identity}; now {again.identity} answers"
+        raise WrongBoardError(
+            msg, hint="Nothing more was sent. Plug the first board in and start again."
+        )
+    return again
+
+
+def require_at_rest(session: Session) -> None:
+    """Refuse to write to a board whose outputs are live, or may be.
+
+    Raises:
+        SafetyRefusalError: always, unless the board said that they rest.
+    """
+    if session.readiness is not None and not session.readiness.armed:
+        return
+    if session.readiness is None:
+        msg = "this console cannot say whether the outputs are live"
+    else:
+        msg = f"the outputs of {session.identity} are LIVE"
+    raise SafetyRefusalError(
+        msg,
+        hint="Nothing was written. Pull the pack, from behind the disc; take the props"
+        " off; bring the outputs to rest; then start again.",
+    )
+
+
+def _check_type(grammar: Grammar, identity: Identity) -> None:
+    types = grammar.description.board_types
+    if types and not matches_any(types, identity.board_type):
+        wanted = " or ".join(types)
+        msg = (
+            f"the console {grammar.description.name!r} is for {wanted},"
+            f" but the board is {identity}"
+        )
+        raise WrongBoardError(
+            msg, hint="Only questions were sent. Pick the description of this board."
+        )

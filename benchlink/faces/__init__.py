@@ -1,0 +1,1 @@
+"""Where a person meets the workflows: command line and full screen."""

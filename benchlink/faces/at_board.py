@@ -1,0 +1,36 @@
+"""A verb that talks to a board: opened before, let go of after, come what may."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from benchlink.faces.arguments import Given
+from benchlink.faces.plain_person import PlainPerson
+from benchlink.faces.wiring import Bench, Choice, open_bench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AtBoard:
+    """The board and the person, for one verb."""
+
+    bench: Bench
+    person: PlainPerson
+
+
+def choice_of(given: Given) -> Choice:
+    """Which board the command line means."""
+    return Choice(port=given.port, console=given.console, speed=given.baud)
+
+
+@contextmanager
+def at_board(given: Given) -> Iterator[AtBoard]:
+    """Open the board that was meant, and close it however the verb ends."""
+    person = PlainPerson()
+    try:
+        bench = open_bench(choice_of(given), person)
+        try:
+            yield AtBoard(bench=bench, person=person)
+        finally:
+            bench.close()
+    finally:
+        person.done()

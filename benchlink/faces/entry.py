@@ -1,0 +1,50 @@
+"""The `benchlink` command: reads the words, runs the verb, speaks every error."""
+
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import Final
+
+from benchlink.errors import BenchError
+from benchlink.faces.arguments import Given, parser
+from benchlink.faces.exit_codes import ExitCode
+
+VERB_MODULES: Final = "benchlink.faces.verbs"
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command line and give its exit code."""
+    given = parser().parse_args(arguments, namespace=Given())
+    try:
+        # Each verb imports only what it needs: `--help` stays instant.
+        module = import_module(f"{VERB_MODULES}.{given.verb or 'full_screen'}")
+        code: int = module.run(given)
+    except BenchError as error:
+        from benchlink.faces.wording import error_lines  # noqa: PLC0415 - see above
+
+        print("\n".join(error_lines(error)), file=sys.stderr)
+        return ExitCode.TROUBLE
+    except KeyboardInterrupt:
+        print("\nbenchlink: interrupted", file=sys.stderr)
+        return ExitCode.INTERRUPTED
+    except BrokenPipeError:
+        # Whoever read our output left; there is nobody to tell.
+        sys.stderr.close()
+        return ExitCode.TROUBLE
+    except Exception as fault:  # noqa: BLE001 - no traceback ever reaches a person
+        print(_unexpected(fault), file=sys.stderr)
+        return ExitCode.UNEXPECTED
+    return code
+
+
+def _unexpected(fault: Exception) -> str:
+    trace = fault.__traceback__
+    while trace and trace.tb_next:
+        trace = trace.tb_next
+    where = f"{trace.tb_frame.f_code.co_filename}:{trace.tb_lineno}" if trace else "?"
+    return (
+        f"benchlink: a fault of benchlink itself: {type(fault).__name__}: {fault}\n"
+        f"  at {where}\n"
+        "The board may hold values that were not kept: a power cycle brings the kept"
+        " ones back.\nRead it again with `benchlink compare` before believing anything."
+    )

@@ -1,0 +1,84 @@
+"""`benchlink backup`: keep everything that is on the board."""
+
+from benchlink.core.backup import Backup
+from benchlink.core.identity import Identity
+from benchlink.core.settings import Snapshot
+from benchlink.errors import SilentBoardError
+from benchlink.faces.arguments import Given
+from benchlink.faces.at_board import at_board, choice_of
+from benchlink.faces.exit_codes import ExitCode
+from benchlink.faces.output import Json, give, identity_data
+from benchlink.faces.wiring import choose_port, clock, now, records, speed_of, stamp
+from benchlink.link.capture import Ending, capture
+from benchlink.link.wire import open_wire
+from benchlink.units import Seconds
+from benchlink.version import VERSION
+from benchlink.workflows.backup import Kept, back_up
+
+QUIET = Seconds(0.5)
+LONGEST = Seconds(120.0)
+
+
+def run(given: Given) -> int:
+    """Keep a copy and say where it stands."""
+    kept = _raw(given, given.raw) if given.raw is not None else _whole(given)
+    snapshot = kept.backup.snapshot
+    lines = [f"backup    {kept.path}", f"board     {kept.backup.identity}"]
+    if snapshot.settings:
+        lines.append(f"settings  {len(snapshot.settings)}")
+    if given.raw is not None:
+        lines.append(f"bytes     {len(snapshot.verbatim)}, not understood yet")
+    elif not snapshot.complete:
+        count = len(snapshot.not_understood)
+        lines.append(f"NOT A FULL COPY: {count} lines were not understood:")
+        lines += [f"  {line}" for line in snapshot.not_understood]
+    data: Json = {
+        "path": kept.path,
+        "board": identity_data(kept.backup.identity),
+        "settings": len(snapshot.settings),
+        "full": kept.backup.full,
+        "not_understood": list(snapshot.not_understood),
+        "fingerprint": snapshot.fingerprint(),
+    }
+    given.out = None
+    give(given, data, lines)
+    return ExitCode.SAME
+
+
+def _whole(given: Given) -> Kept:
+    with at_board(given) as at:
+        return back_up(
+            at.bench.session,
+            at.person,
+            records(given.out),
+            stamp(at.bench, given.note),
+        )
+
+
+def _raw(given: Given, command: str) -> Kept:
+    """Keep the bytes that a command brings, with no description of the console."""
+    choice = choice_of(given)
+    port = choose_port(choice)
+    wire = open_wire(port.url, speed_of(choice), port)
+    try:
+        heard = capture(
+            wire, command.encode() + b"\r", quiet=QUIET, longest=LONGEST, clock=clock
+        )
+    finally:
+        wire.close()
+    if heard.ending is Ending.NOTHING:
+        msg = f"the board at {port.url} answered nothing to {command!r}"
+        raise SilentBoardError(
+            msg, hint="Nothing was kept. Wrong speed, or does it want another line end?"
+        )
+    backup = Backup(
+        taken_at=now(),
+        tool_version=VERSION,
+        identity=Identity(),
+        snapshot=Snapshot(settings={}, verbatim=heard.data),
+        console="",
+        console_hash="",
+        command=command,
+        note=given.note,
+    )
+    return Kept(backup=backup, path=records(given.out).keep_backup(backup))

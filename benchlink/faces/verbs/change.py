@@ -1,0 +1,29 @@
+"""`benchlink change`: one setting, with a reason."""
+
+from benchlink.core.intent import Intent, Owner, Wanted
+from benchlink.errors import Place
+from benchlink.faces.arguments import Given
+from benchlink.faces.at_board import at_board
+from benchlink.faces.changing import carry_out
+from benchlink.store.strict_yaml import load
+
+COMMAND_LINE = "the command line"
+
+
+def run(given: Given) -> int:
+    """Change the setting; the reason goes onto the backup taken before."""
+    wanted = Wanted(
+        name=given.name,
+        given=load(given.value, COMMAND_LINE),
+        owner=Owner.UNMANAGED,
+        place=Place(COMMAND_LINE, 1),
+        reason=given.reason,
+    )
+    intent = Intent(
+        title=f"change of {given.name}",
+        source=COMMAND_LINE,
+        wanted={given.name: wanted},
+    )
+    given.note = given.note or f"before {given.name} = {given.value}: {given.reason}"
+    with at_board(given) as at:
+        return carry_out(at, intent, given)

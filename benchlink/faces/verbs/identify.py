@@ -1,0 +1,28 @@
+"""`benchlink identify`: who the board is; only questions are sent."""
+
+from benchlink.faces.arguments import Given
+from benchlink.faces.at_board import at_board
+from benchlink.faces.exit_codes import ExitCode
+from benchlink.faces.output import give, identity_data, readiness_data
+from benchlink.faces.wording import readiness_lines
+
+
+def run(given: Given) -> int:
+    """Say who answers and whether its outputs rest."""
+    with at_board(given) as at:
+        session = at.bench.session
+        identity = session.identity
+        lines = [
+            f"board     {identity.board_type or 'does not say'}",
+            f"firmware  {identity.firmware or 'does not say'}",
+            f"number    {identity.number or 'does not say'}",
+            f"port      {session.board.port}",
+            *readiness_lines(session.readiness),
+        ]
+        data = {
+            "board": identity_data(identity),
+            "port": session.board.port,
+            "outputs": readiness_data(session.readiness),
+        }
+    give(given, data, lines)
+    return ExitCode.SAME

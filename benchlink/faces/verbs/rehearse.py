@@ -1,0 +1,56 @@
+"""`benchlink rehearse`: the whole job on a simulated aircraft."""
+
+import signal
+import sys
+
+from benchlink.faces.arguments import Given
+from benchlink.faces.exit_codes import ExitCode
+from benchlink.faces.rehearsal import main_job
+from benchlink.faces.simulated import SimulatedAircraft
+from benchlink.faces.wiring import simulated_folder
+
+
+def run(given: Given) -> int:
+    """Serve one, show one on the full screen, or run the job in a pipe."""
+    arguments = _arguments(given)
+    if given.serve:
+        return _serve(arguments)
+    if sys.stdin.isatty() and sys.stdout.isatty():
+        from benchlink.faces.verbs.full_screen import rehearse  # noqa: PLC0415 - heavy
+
+        return rehearse(given, arguments)
+    with SimulatedAircraft(arguments, simulated_folder()) as aircraft:
+        return main_job(aircraft.port)
+
+
+def _arguments(given: Given) -> list[str]:
+    arguments = ["--reenumerate"] if given.reenumerate else []
+    for name, value in (
+        ("--settings", given.settings),
+        ("--seed", given.seed),
+        ("--baud", given.baud),
+        ("--store", given.store),
+    ):
+        if value is not None:
+            arguments += [name, str(value)]
+    return arguments
+
+
+def _serve(arguments: list[str]) -> int:
+    # A terminal that closes ends the aircraft as Ctrl-C does.
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    with SimulatedAircraft(arguments, simulated_folder()) as aircraft:
+        print(aircraft.port, flush=True)
+        print(
+            "A simulated aircraft is on that port. In another terminal:\n"
+            "  benchlink identify\n"
+            "Type `unplug`, `replug` or `power-cycle` here; Ctrl-C ends it.",
+            file=sys.stderr,
+        )
+        try:
+            for line in sys.stdin:
+                aircraft.tell(line.strip())
+            aircraft.process.wait()
+        except KeyboardInterrupt:
+            pass
+    return ExitCode.SAME

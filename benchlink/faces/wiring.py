@@ -1,0 +1,269 @@
+"""Plugs link and store into the workflows: from what a person asked for to a session."""
+
+import os
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Final
+
+from benchlink.console.description import Description
+from benchlink.console.grammar import Grammar
+from benchlink.console.schema import describe
+from benchlink.core.doors import Person
+from benchlink.core.intent import Intent, Owner
+from benchlink.errors import FileError, SafetyRefusalError, UsageError
+from benchlink.link.board import open_board
+from benchlink.link.ports import PortIdentity, identify, list_ports
+from benchlink.link.trouble import no_port_at_all
+from benchlink.store import backups, descriptions, memory, places, profiles
+from benchlink.units import Baud, Seconds, baud
+from benchlink.version import VERSION
+from benchlink.workflows.backup import Stamp
+from benchlink.workflows.session import Session, meet
+
+DEFAULT_BAUD: Final = Baud(115_200)
+BACKUP_FOLDER: Final = "backups"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """What the person asked for, as far as they said it."""
+
+    port: str | None = None
+    console: str | None = None
+    speed: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """A board that was met, and how to let go of it."""
+
+    session: Session
+    console_hash: str
+    close: Callable[[], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChosenConsole:
+    """A description that may talk to the board at hand."""
+
+    description: Description
+    name_or_path: str
+    digest: str
+    shipped: bool
+
+
+def clock() -> Seconds:
+    """The one real clock."""
+    return Seconds(time.monotonic())
+
+
+def now() -> datetime:
+    """Wall time, with its offset; for people, never for measuring."""
+    return datetime.now(UTC).astimezone()
+
+
+def state_folder() -> Path:
+    """This user's own folder."""
+    return places.state_folder(os.environ, Path.home())
+
+
+def simulated_folder() -> Path:
+    """Where running simulated aircraft announce themselves."""
+    return state_folder() / "simulated"
+
+
+def ports() -> tuple[PortIdentity, ...]:
+    """Every port worth trying."""
+    return list_ports(simulated_folder())
+
+
+def choose_port(choice: Choice) -> PortIdentity:
+    """The port that was named, or the only one there is.
+
+    Raises:
+        NoPortError: none is there.
+        UsageError: several are, and nobody said which.
+    """
+    if choice.port:
+        return identify(choice.port, simulated_folder())
+    found = ports()
+    if not found:
+        raise no_port_at_all()
+    # A built-in serial line is always there; what was plugged in says what it is.
+    found = tuple(p for p in found if p.usb or p.console) or found
+    if len(found) > 1:
+        msg = "more than one board could be meant"
+        raise UsageError(
+            msg,
+            details=tuple(f"{p.url}  {p.product} {p.serial}".rstrip() for p in found),
+            hint="Name one with `--port`.",
+        )
+    return found[0]
+
+
+def choose_console(choice: Choice, port: PortIdentity, person: Person) -> ChosenConsole:
+    """The description that was named, announced, or approved for this port before.
+
+    Raises:
+        UsageError: nobody knows what this board speaks.
+        FileError: the description has mistakes.
+        SafetyRefusalError: it is new, and nobody approved it.
+    """
+    approvals = memory.Memory(state_folder(), person.tell)
+    remembered = approvals.last_console(_key(port))
+    asked = choice.console or port.console or (remembered[0] if remembered else "")
+    if not asked:
+        msg = f"nobody has said what the board at {port.url} speaks"
+        raise UsageError(
+            msg,
+            hint="Nothing was sent. Name its description with `--console`, or keep what"
+            " it says with `benchlink backup --raw COMMAND`.",
+        )
+    name, path, data = descriptions.find_console(asked)
+    digest = descriptions.hash_of(data)
+    shipped = name in descriptions.shipped_consoles() and asked == name
+    console = ChosenConsole(
+        description=describe(descriptions.node_of(data, path)),
+        name_or_path=name if shipped else str(Path(path).resolve()),
+        digest=digest,
+        shipped=shipped,
+    )
+    if not shipped and not approvals.approved(_key(port), digest):
+        _get_approval(console, port, person)
+        approvals.remember(_key(port), console.name_or_path, digest, now().date())
+    return console
+
+
+def open_bench(choice: Choice, person: Person) -> Bench:
+    """Open the port, wake the board and ask who it is.
+
+    Raises:
+        BenchError: any of that failed; says what is safe and what to do.
+    """
+    port = choose_port(choice)
+    console = choose_console(choice, port, person)
+    board = open_board(
+        port.url,
+        console.description.manner,
+        speed=speed_of(choice),
+        clock=clock,
+        simulated_folder=simulated_folder(),
+    )
+    try:
+        session = meet(board, Grammar(console.description))
+        if choice.console:
+            _remember(console, port, person)
+    except BaseException:
+        board.close()
+        raise
+    return Bench(session=session, console_hash=console.digest, close=board.close)
+
+
+def speed_of(choice: Choice) -> Baud:
+    """The line speed asked for.
+
+    Raises:
+        UsageError: no port can run at that.
+    """
+    if choice.speed is None:
+        return DEFAULT_BAUD
+    try:
+        return baud(choice.speed)
+    except ValueError as exc:
+        raise UsageError(str(exc), hint="Nothing was opened.") from exc
+
+
+def stamp(bench: Bench, note: str = "") -> Stamp:
+    """What goes onto a backup taken now."""
+    return Stamp(
+        taken_at=now(), tool_version=VERSION, console_hash=bench.console_hash, note=note
+    )
+
+
+def records(out: str | None) -> backups.Backups | backups.BackupFile:
+    """Where backups go: a folder, or one file that does not exist yet."""
+    if out and out.endswith((".yaml", ".yml")):
+        return backups.BackupFile(Path(out))
+    return backups.Backups(Path(out or BACKUP_FOLDER))
+
+
+def intent_of(profile_or_backup: str, bench: Bench) -> Intent:
+    """A profile, or what a backup asks for.
+
+    Raises:
+        FileError: it cannot be used, with every mistake in it.
+    """
+    path = Path(profile_or_backup)
+    if not profile_or_backup.endswith(backups.SUFFIX) and not _is_backup(path):
+        return profiles.load_profile(profile_or_backup)
+    return backup_intent(path, bench)
+
+
+def backup_intent(path: Path, bench: Bench) -> Intent:
+    """What a backup asks of this board.
+
+    Raises:
+        FileError: it is damaged, not a backup, or nothing in it was understood.
+    """
+    backup = backups.load(path)
+    same = backup.identity.same_board(bench.session.identity)
+    return backups.intent_from_backup(backup, str(path), same_board=same)
+
+
+def fitting_profile(name: str | None, bench: Bench) -> Intent | None:
+    """The named profile, or the shipped baseline where it fits this board.
+
+    Raises:
+        FileError: the named profile cannot be used.
+    """
+    if name:
+        return intent_of(name, bench)
+    for shipped in profiles.shipped_profiles():
+        try:
+            intent = profiles.load_profile(shipped)
+        except FileError:
+            continue
+        if (
+            intent.fits.accepts(bench.session.identity)
+            and intent.layer is Owner.BASELINE
+        ):
+            return intent
+    return None
+
+
+def _is_backup(path: Path) -> bool:
+    try:
+        with path.open("rb") as file:
+            return b"benchlink-backup:" in file.read(4096)
+    except OSError:
+        return False
+
+
+def _key(port: PortIdentity) -> str:
+    named = " ".join(part for part in (port.usb, port.product, port.serial) if part)
+    return named or port.stable_path or port.url
+
+
+def _remember(console: ChosenConsole, port: PortIdentity, person: Person) -> None:
+    approvals = memory.Memory(state_folder(), person.tell)
+    if approvals.last_console(_key(port)) != (console.name_or_path, console.digest):
+        approvals.remember(
+            _key(port), console.name_or_path, console.digest, now().date()
+        )
+
+
+def _get_approval(console: ChosenConsole, port: PortIdentity, person: Person) -> None:
+    person.tell(f"New console description {console.name_or_path}")
+    person.tell(f"  {console.description.title}, hash {console.digest[:12]}")
+    person.tell("  It says what is sent to the board:")
+    for name, verb in console.description.verbs.items():
+        person.tell(f"    {name:<10} {verb.line.source}")
+    if not person.agrees(f"Let it talk to the board at {port.url}?"):
+        msg = f"the console description {console.name_or_path} is not approved"
+        raise SafetyRefusalError(
+            msg,
+            hint="Nothing was sent. Run this once at a terminal and approve it.",
+        )

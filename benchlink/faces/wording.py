@@ -1,0 +1,141 @@
+"""Findings, plans and ports as lines of text, for any width."""
+
+import textwrap
+from collections.abc import Sequence
+from typing import Final
+
+from benchlink.core.difference import Difference, Finding, State
+from benchlink.core.identity import Readiness
+from benchlink.core.plan import Change, Moves, Plan
+from benchlink.errors import BenchError
+
+NARROWEST: Final = 40
+LEAST_ROOM: Final = 18
+"""Columns below which a reason stands under its setting instead of beside it."""
+BELOW: Final = 6
+"""Indent of a reason under its setting."""
+SHAPES: Final = {
+    State.AS_INTENDED: "=",
+    State.DIFFERS: "*",
+    State.MISSING: "?",
+    State.IMPOSSIBLE: "x",
+    State.WAIVED: "~",
+    State.LEFT_ALONE: " ",
+}
+"""A shape beside the word of each state, so that colour is never needed."""
+
+ORDER: Final = (
+    State.DIFFERS,
+    State.MISSING,
+    State.IMPOSSIBLE,
+    State.WAIVED,
+    State.AS_INTENDED,
+    State.LEFT_ALONE,
+)
+"""States as a person wants to look at them."""
+
+QUIET: Final = frozenset({State.AS_INTENDED, State.LEFT_ALONE})
+"""States with nothing to look at."""
+
+
+def difference_lines(
+    difference: Difference, width: int, *, every: bool = False
+) -> list[str]:
+    """The settings to look at, by state, each with why; the counts come last."""
+    lines: list[str] = []
+    for state in ORDER:
+        found = difference.of(state)
+        if not found or (state in QUIET and not every):
+            continue
+        lines.append(f"{SHAPES[state]} {_counted(state, len(found))}")
+        lines += _table([_finding_row(f) for f in found], width)
+    return [*lines, counts_line(difference)]
+
+
+def counts_line(difference: Difference) -> str:
+    """How many settings are in each state, the ones to look at first."""
+    counts = difference.counts
+    always = {State.DIFFERS, State.AS_INTENDED}
+    return ", ".join(
+        _counted(state, counts[state])
+        for state in ORDER
+        if counts[state] or state in always
+    )
+
+
+def plan_lines(plan: Plan, width: int) -> list[str]:
+    """What will be written, old and new, and why."""
+    if not plan.changes:
+        return ["Nothing to do: the board holds all of it already."]
+    count = len(plan.changes)
+    title = f"Plan for {plan.identity}: {count} {'value' if count == 1 else 'values'}"
+    return [title, *_table([_change_row(c) for c in plan.changes], width)]
+
+
+def readiness_lines(readiness: Readiness | None) -> list[str]:
+    """Whether outputs may move, and what holds them back."""
+    if readiness is None:
+        return ["outputs   this console cannot say: treat them as LIVE"]
+    word = "LIVE: props off, pack out" if readiness.armed else "at rest"
+    return [
+        f"outputs   {word}",
+        *(f"          held back: {r}" for r in readiness.reasons),
+    ]
+
+
+def error_lines(error: BenchError) -> list[str]:
+    """What happened, the single cases, and what to do next."""
+    lines = [f"benchlink: {error}", *(f"  {detail}" for detail in error.details)]
+    return [*lines, error.hint] if error.hint else lines
+
+
+def _counted(state: State, count: int) -> str:
+    differ = "differ" if count != 1 else "differs"
+    return f"{count} {differ if state is State.DIFFERS else state.value}"
+
+
+def _finding_row(finding: Finding) -> tuple[str, str, str]:
+    if finding.state in QUIET:
+        return finding.name, _shown(finding.now), finding.reason
+    values = f"{_shown(finding.now)} -> {_shown(finding.wanted)}"
+    return finding.name, values, finding.trouble or finding.reason
+
+
+def _change_row(change: Change) -> tuple[str, str, str]:
+    warnings = [
+        f"MAY MOVE A {change.moves.value.upper()}."
+        if change.moves is not Moves.NOTHING
+        else "",
+        f"CANNOT BE PUT BACK: the old value {change.one_way}."
+        if change.one_way
+        else "",
+        change.reason,
+    ]
+    return (
+        change.name,
+        f"{change.old} -> {change.new}",
+        " ".join(filter(None, warnings)),
+    )
+
+
+def _shown(value: object) -> str:
+    return "nothing" if value is None else str(value)
+
+
+def _table(rows: Sequence[tuple[str, str, str]], width: int) -> list[str]:
+    """Three columns; the third wraps in its place, or below where there is no room."""
+    width = max(width, NARROWEST)
+    first = max((len(row[0]) for row in rows), default=0)
+    # A few long values must not push every reason off the line.
+    second = min(max((len(row[1]) for row in rows), default=0), max(12, width // 4))
+    room = width - (2 + first + 2 + second + 2)
+    lines: list[str] = []
+    for name, values, words in rows:
+        line = f"  {name:<{first}}  {values:<{second}}".rstrip()
+        fits = room >= LEAST_ROOM and len(values) <= second
+        wrapped = textwrap.wrap(words, room if fits else width - BELOW)
+        if fits and wrapped:
+            line = f"{line:<{width - room}}{wrapped.pop(0)}"
+        indent = " " * (width - room if fits else BELOW)
+        lines += [line, *(indent + part for part in wrapped)]
+    return lines

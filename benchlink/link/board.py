@@ -1,0 +1,229 @@
+"""One board behind a pump, found again when a restart moves it to another port."""
+
+import threading
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+from typing import Final, Self, final
+
+from benchlink.console.conversation import Conversation
+from benchlink.console.description import Manner
+from benchlink.core.doors import LinkHealth, Progress
+from benchlink.core.exchange import Answer, Command, Verdict
+from benchlink.errors import LinkError, NoPortError, PortLostError
+from benchlink.link.clock import Clock
+from benchlink.link.ports import PortIdentity, Scan, find_again, identify, system_ports
+from benchlink.link.pump import Pump
+from benchlink.link.silence import silent_board
+from benchlink.link.talk import Begin, Talk
+from benchlink.link.tally import Tally
+from benchlink.link.wire import Wire, open_wire
+from benchlink.units import Baud, Seconds
+
+LOOK_AGAIN_EVERY: Final = Seconds(0.1)
+"""Between two looks for a board that changed its port."""
+
+SPARE: Final = Seconds(1.0)
+"""Beyond the conversation's own patience, which should end first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Route:
+    """How to get to a board, and back to it."""
+
+    begin: Begin
+    speed: Baud
+    clock: Clock
+    patience: Seconds
+    """How long its first prompt may take."""
+    simulated_folder: Path | None = None
+    scan: Scan = system_ports
+    open_wire: Callable[[str, Baud, PortIdentity], Wire] = open_wire
+
+
+@final
+class LinkBoard:
+    """An open board; one thread asks, any thread sends live lines and stops."""
+
+    def __init__(self, route: Route, device: PortIdentity) -> None:
+        self._route: Final = route
+        self._tally: Final = Tally()
+        self._device = device
+        self._pause: Final = threading.Event()
+        self.epoch = 1
+        self._wire_speed: Baud | None = None
+        self._pump = self._new_pump(device)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    @property
+    def port(self) -> str:
+        """Where it is now."""
+        return self._device.url
+
+    @property
+    def device(self) -> PortIdentity:
+        """What makes it the same port elsewhere."""
+        return self._device
+
+    @property
+    def speed(self) -> Baud | None:
+        """What paces the wire; None on a pty or a plain socket."""
+        return self._wire_speed
+
+    def ask(
+        self, commands: Sequence[Command], progress: Progress | None = None
+    ) -> tuple[Answer, ...]:
+        """One answer to each command, in their order."""
+        return self._pump.ask(commands, progress)
+
+    def live(self, slot: str, command: Command) -> None:
+        """The newest line of a slot; an unsent older one is dropped."""
+        self._pump.live(slot, command)
+
+    def stop(self, command: Command) -> None:
+        """Past everything, in every state.
+
+        Raises:
+            LinkError: its bytes did not leave.
+        """
+        if not self._pump.stop(command):
+            msg = f"NOT stopped: {self.port} takes no bytes"
+            raise LinkError(msg, hint="Pull the pack, from behind the disc.")
+
+    def health(self) -> LinkHealth:
+        """What the connection has carried, over all its wires."""
+        return self._tally.health()
+
+    def close(self) -> None:
+        """Let go of the port."""
+        self._pump.close()
+
+    def wait_ready(self, within: Seconds) -> None:
+        """Wait for the prompt.
+
+        Raises:
+            SilentBoardError: it does not come.
+            PortLostError: the port went away.
+        """
+        if not self._pump.wait_ready(within):
+            url, heard = self.port, self._pump.heard
+            raise silent_board(url, self._wire_speed, heard)
+
+    def restart(self, command: Command, back_within: Seconds) -> Answer:
+        """Restart the board and wait until it answers, on whatever port.
+
+        A port that goes away before the answer leaves the answer UNANSWERED, even when
+        the board comes back: a pulled cable looks the same.
+        """
+        try:
+            (answer,) = self._pump.ask([replace(command, alone=True, restarts=True)])
+        except PortLostError:
+            answer = Answer(
+                command=command,
+                verdict=Verdict.UNANSWERED,
+                remark="the port went away before the answer",
+            )
+        if answer.verdict is not Verdict.REFUSED:
+            self.epoch += 1
+            self._wait_until_back(Seconds(self._route.clock() + back_within))
+        return answer
+
+    def _wait_until_back(self, until: Seconds) -> None:
+        try:
+            self.wait_ready(self._left(until))
+        except PortLostError:
+            self._pump.close()
+            self._follow(until)
+
+    def _follow(self, until: Seconds) -> None:
+        url = self.port
+        why = LinkError(f"{url} did not come back")
+        while self._left(until) > 0:
+            try:
+                self._reconnect(until)
+            except LinkError as trouble:
+                why = trouble
+                self._pause.wait(min(LOOK_AGAIN_EVERY, self._left(until)))
+            else:
+                return
+        msg = f"the board that was at {url} did not come back in time: {why}"
+        hint = "Plug it in again and connect; read it before believing anything."
+        raise type(why)(msg, hint=why.hint or hint) from why
+
+    def _reconnect(self, until: Seconds) -> None:
+        device = self._whereabouts()
+        self._pump = self._new_pump(device)
+        self._device = device
+        try:
+            self.wait_ready(self._left(until))
+        except BaseException:
+            self._pump.close()
+            raise
+
+    def _whereabouts(self) -> PortIdentity:
+        route, device = self._route, self._device
+        found = find_again(device, route.simulated_folder, scan=route.scan)
+        if len(found) > 1:
+            names = ", ".join(port.url for port in found)
+            msg = f"more than one port could be the board: {names}"
+            raise NoPortError(msg, hint="Unplug the others, then connect again.")
+        if found:
+            return found[0]
+        if device.usb or device.serial:  # its old path may lead to another board now
+            msg = f"no port has the identity of {device.url}"
+            raise NoPortError(msg)
+        return device
+
+    def _new_pump(self, device: PortIdentity) -> Pump:
+        route = self._route
+        wire = route.open_wire(device.url, route.speed, device)
+        self._wire_speed = wire.speed
+        talk = route.begin(wire.speed, route.clock())
+        return Pump(wire, talk, route.clock, self._tally)
+
+    def _left(self, until: Seconds) -> Seconds:
+        return Seconds(max(0.0, until - self._route.clock()))
+
+
+def open_board(
+    url: str,
+    manner: Manner,
+    *,
+    speed: Baud,
+    clock: Clock,
+    simulated_folder: Path | None,
+) -> LinkBoard:
+    """Open a port and wait for the board's prompt.
+
+    Raises:
+        LinkError: the port does not open, or no prompt comes; says what was heard.
+    """
+    route = Route(
+        begin=partial(_begin, manner),
+        speed=speed,
+        clock=clock,
+        patience=Seconds(manner.patience + SPARE),
+        simulated_folder=simulated_folder,
+    )
+    return connect(route, identify(url, simulated_folder))
+
+
+def connect(route: Route, device: PortIdentity) -> LinkBoard:
+    """Open a board by a route made elsewhere, and wait for its prompt."""
+    board = LinkBoard(route, device)
+    try:
+        board.wait_ready(route.patience)
+    except BaseException:
+        board.close()
+        raise
+    return board
+
+
+def _begin(manner: Manner, speed: Baud | None, now: Seconds) -> Talk:
+    return Conversation(manner, speed=speed, now=now)

@@ -1,0 +1,70 @@
+"""What other threads want from the link thread; urgent things overtake."""
+
+import threading
+from collections import deque
+from dataclasses import dataclass
+from typing import Final, final
+
+from benchlink.core.exchange import Command
+from benchlink.link.asking import Asking
+
+
+@final
+class Stopping:
+    """One stop on its way out."""
+
+    def __init__(self, command: Command) -> None:
+        self.command: Final = command
+        self.gone: Final = threading.Event()
+        """Its bytes are with the operating system, or it was answered."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """Everything that came in since the last look, most urgent first."""
+
+    stops: tuple[Stopping, ...]
+    live: tuple[tuple[str, Command], ...]
+    askings: tuple[Asking, ...]
+
+
+@final
+class Inbox:
+    """Any thread puts in, the link thread takes out."""
+
+    def __init__(self) -> None:
+        self._lock: Final = threading.Lock()
+        self._stops: Final[deque[Stopping]] = deque()
+        self._live: Final[dict[str, Command]] = {}
+        self._askings: Final[deque[Asking]] = deque()
+
+    def stop(self, stopping: Stopping) -> None:
+        """Also throws away live lines that had not left: none may follow a stop."""
+        with self._lock:
+            self._live.clear()
+            self._stops.append(stopping)
+
+    def live(self, slot: str, command: Command) -> None:
+        """The newest of a slot replaces an older one."""
+        with self._lock:
+            self._live[slot] = command
+
+    def ask(self, asking: Asking) -> None:
+        """In order."""
+        with self._lock:
+            self._askings.append(asking)
+
+    def take(self) -> Wanted | None:
+        """Empty it; None when there was nothing."""
+        with self._lock:
+            if not (self._stops or self._live or self._askings):
+                return None
+            wanted = Wanted(
+                stops=tuple(self._stops),
+                live=tuple(self._live.items()),
+                askings=tuple(self._askings),
+            )
+            self._stops.clear()
+            self._live.clear()
+            self._askings.clear()
+            return wanted

@@ -1,0 +1,44 @@
+"""What to say about a board that shows no prompt."""
+
+import string
+from typing import Final
+
+from benchlink.errors import SilentBoardError
+from benchlink.units import Baud
+
+SHOWN_CHARACTERS: Final = 60
+"""Enough to recognise another console, short enough for one line."""
+
+NOISE_SHARE: Final = 0.3
+"""More unreadable bytes than this are not text in any language: a wrong speed."""
+
+_READABLE: Final = frozenset((string.printable.strip() + " \r\n\t").encode())
+
+
+def silent_board(url: str, speed: Baud | None, heard: bytes) -> SilentBoardError:
+    """No prompt came; the hint follows from what came instead."""
+    at = f" at {speed} baud" if speed else ""
+    if not heard:
+        return SilentBoardError(
+            f"the board at {url} says nothing{at}",
+            hint="No power, wrong speed, or another console? Nothing was changed.",
+        )
+    if _noise_share(heard) > NOISE_SHARE:
+        return SilentBoardError(
+            f"only noise comes from {url}{at}: {heard[-SHOWN_CHARACTERS // 3 :].hex()}",
+            hint="Wrong speed? Nothing was changed.",
+        )
+    return SilentBoardError(
+        f"{url} speaks{at}, but shows no prompt that is known here: {_shown(heard)}",
+        hint="Another console, or still starting? Nothing was changed.",
+    )
+
+
+def _noise_share(heard: bytes) -> float:
+    return sum(byte not in _READABLE for byte in heard) / len(heard)
+
+
+def _shown(heard: bytes) -> str:
+    text = " ".join(heard.decode("ascii", "replace").split())
+    kept = "".join(c if c.isprintable() else "\ufffd" for c in text)
+    return f"`{kept[-SHOWN_CHARACTERS:]}`"

@@ -1,0 +1,1 @@
+"""Files: profiles, console descriptions, backups; the only place that knows YAML."""

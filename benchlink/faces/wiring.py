@@ -11,6 +11,7 @@ from typing import Final
 from benchlink.console.description import Description
 from benchlink.console.grammar import Grammar
 from benchlink.console.schema import describe
+from benchlink.core.backup import Backup
 from benchlink.core.doors import Person
 from benchlink.core.intent import Intent, Owner
 from benchlink.errors import FileError, SafetyRefusalError, UsageError
@@ -208,7 +209,15 @@ def backup_intent(path: Path, bench: Bench) -> Intent:
     Raises:
         FileError: it is damaged, not a backup, or nothing in it was understood.
     """
-    backup = backups.load(path)
+    return intent_from(backups.load(path), path, bench)
+
+
+def intent_from(backup: Backup, path: Path, bench: Bench) -> Intent:
+    """What a backup asks of this board: its calibration only of the board it is from.
+
+    Raises:
+        FileError: nothing in it was understood.
+    """
     same = backup.identity.same_board(bench.session.identity)
     return backups.intent_from_backup(backup, str(path), same_board=same)
 

@@ -57,7 +57,9 @@ class WiredEntrance:
         self._aircraft_arguments: Final = aircraft_arguments
         self._aircraft: SimulatedAircraft | None = None
         self.chosen = (
-            Place(title=choice.port, detail="", url=choice.port) if choice.port else None
+            Place(title=choice.port, detail="", url=choice.port)
+            if choice.port
+            else None
         )
         self.rehearse_at_once = at_once
 

@@ -107,7 +107,7 @@ class Engine:
         if Source.WIRE in ready:
             self._read(now)
         self._talk.tick(now)
-        self._settle(now)
+        self._settle()
         # Again, because the bell was hushed after the first look.
         self._serve(self.inbox.take(), now)
         self._write(now)
@@ -127,7 +127,7 @@ class Engine:
     def _serve(self, wanted: Wanted | None, now: Seconds) -> None:
         if wanted:
             self.ledger.take(wanted)
-            self._settle(now)
+            self._settle()
             self._write(now)
 
     def _read(self, now: Seconds) -> None:
@@ -136,12 +136,13 @@ class Engine:
         self._since_write += len(data)
         self._gathers = bool(data) and self._since_write > LISTING_BYTES
         if data:
+            self.ledger.overhear(data)
             self._talk.feed(data, now)
 
-    def _settle(self, now: Seconds) -> None:
+    def _settle(self) -> None:
         while True:
             events = self._talk.events()
-            self.ledger.settle(events, now)
+            self.ledger.settle(events)
             if not self.ledger.refill() and not events:
                 return
 
@@ -194,7 +195,7 @@ class Engine:
 
     def _tell_talk(self) -> None:
         self._talk.lost()
-        self.ledger.settle(self._talk.events(), self._clock())
+        self.ledger.settle(self._talk.events())
 
     def _tell(self) -> None:
         if self.ledger.news:

@@ -12,20 +12,22 @@ from benchlink.console.events import (
 )
 from benchlink.console.lanes import Lane
 from benchlink.console.phases import Phase
-from benchlink.core.exchange import Answer, Verdict
+from benchlink.core.exchange import Answer
 from benchlink.errors import BenchError, MisuseError
 from benchlink.link.inbox import Stopping, Wanted
 from benchlink.link.silence import silent_board
 from benchlink.link.talk import Talk
 from benchlink.link.tally import Tally
 from benchlink.link.wire import Wire
-from benchlink.units import Seconds
 
 if TYPE_CHECKING:
     from benchlink.link.asking import Asking
 
 AHEAD: Final = 16
 """Bulk commands inside the conversation: enough to fill any window, few to regret."""
+
+HEARD_BYTES: Final = 256
+"""How much of what a board without a prompt says is kept for messages."""
 
 
 @final
@@ -40,7 +42,7 @@ class Ledger:
         self._tickets: Final[dict[int, tuple[Asking, int]]] = {}
         self._stops: Final[dict[int, Stopping]] = {}
         self.phase = talk.phase
-        """As the callers may see it: never ahead of the answers they have."""
+        """As the callers may see it: never behind the answers they have."""
         self.heard = b""
         """What a board without a prompt said."""
         self.news = False
@@ -83,15 +85,20 @@ class Ledger:
                 found = True
         return found
 
-    def settle(self, events: list[Event], now: Seconds) -> None:
+    def settle(self, events: list[Event]) -> None:
         """Pass on what the conversation reports."""
+        self.phase = self._talk.phase  # before an answer that ended it can be seen
         silences = [event.heard for event in events if isinstance(event, Silent)]
         if silences:  # before the answers, which then are all the same: none
             self.heard = silences[-1]
             self.fail(self._silence())
         for event in events:
-            self._pass_on(event, now)
-        self.phase = self._talk.phase
+            self._pass_on(event)
+
+    def overhear(self, data: bytes) -> None:
+        """Remember what a board says before its prompt stands."""
+        if self.phase is not Phase.READY:
+            self.heard = (self.heard + data)[-HEARD_BYTES:]
 
     def left(self, data: bytes) -> None:
         """These bytes are with the operating system."""
@@ -106,18 +113,19 @@ class Ledger:
             self._asking = None
         self.news = True
 
-    def _pass_on(self, event: Event, now: Seconds) -> None:
+    def _pass_on(self, event: Event) -> None:
         match event:
             case Answered(ticket=ticket, answer=answer):
-                self._answered(ticket, answer, now)
+                self._answered(ticket, answer)
             case BecameReady():
+                self.heard = b""
                 self.news = True
             case Heard(line=line):
                 self._tally.unasked(line)
             case Replaced() | Silent():
                 pass
 
-    def _answered(self, ticket: int, answer: Answer, now: Seconds) -> None:
+    def _answered(self, ticket: int, answer: Answer) -> None:
         self._tally.count(answer)
         stopping = self._stops.pop(ticket, None)
         waiting = self._tickets.pop(ticket, None)
@@ -125,18 +133,11 @@ class Ledger:
             if answer.trusted:
                 stopping.gone.set()
         elif waiting:
-            self._reopen_after(answer, now)
             asking, place = waiting
             asking.fill(place, answer)
             self.news = self.news or asking.complete
         else:
             self._tally.not_done(answer)
-
-    def _reopen_after(self, answer: Answer, now: Seconds) -> None:
-        acted = answer.verdict in {Verdict.OK, Verdict.NOTED}
-        if answer.command.restarts and acted and self._talk.phase is Phase.READY:
-            self._talk.reopen(now)
-        self.phase = self._talk.phase
 
     def _silence(self) -> BenchError:
         return silent_board(self._wire.device.url, self._wire.speed, self.heard)

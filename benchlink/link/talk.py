@@ -11,7 +11,10 @@ from benchlink.units import Baud, Seconds
 
 
 class Talk(Protocol):
-    """One conversation; used by the link thread only."""
+    """One conversation; used by the link thread only.
+
+    An answered restart command sends it back to waiting for the prompt by itself.
+    """
 
     @property
     def phase(self) -> Phase:
@@ -40,10 +43,6 @@ class Talk(Protocol):
 
     def events(self) -> list[Event]:
         """What happened since the last call."""
-        ...
-
-    def reopen(self, now: Seconds) -> None:
-        """The board restarts: everything outstanding ends unanswered."""
         ...
 
     def lost(self) -> None:

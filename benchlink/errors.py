@@ -82,14 +82,14 @@ class MismatchError(BoardError):
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where in a file: lines and columns count from 1."""
+    """Where in a file: lines and columns count from 1; line 0 means no line at all."""
 
     file: str
     line: int
     column: int = 1
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}:{self.column}"
+        return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
 
 
 @dataclass(frozen=True, slots=True)

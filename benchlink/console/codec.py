@@ -78,6 +78,9 @@ class Codec:
                 if not word or any(map(str.isspace, word)):
                     msg = f"{word!r} is not one word"
                     raise ValueError(msg)
+                if self.quote and self.quote in word:
+                    msg = f"{word!r} would open or close a text on this console"
+                    raise ValueError(msg)
                 return word
 
     def _quoted(self, text: str) -> str:

@@ -39,8 +39,16 @@ LEAD: Final = Seconds(0.002)
 """How far the bytes handed to the system may run ahead of a paced wire: what a stop
 has to wait behind."""
 
+LONGEST_PROMPT: Final = 256
+"""Bytes of an unfinished line that may still be a prompt, redrawing included: noise
+without line ends costs no more than that to look at."""
+
 HEARD_BYTES: Final = 256
 """How much of what a board without a prompt said is kept for the message."""
+
+
+ACTED: Final = frozenset({Verdict.OK, Verdict.NOTED})
+"""Verdicts of a restart that is coming."""
 
 
 @final
@@ -64,6 +72,8 @@ class Conversation:
         self._last_heard = self._last_step = now
         self._wire_free_at = now
         self._tail = bytearray()
+        self._stale = b""
+        """An unfinished line from before a doubt: as a prompt it proves nothing."""
 
     def submit(self, lane: Lane, command: Command, *, slot: str = "") -> int:
         """Queue a command and give the ticket under which its answer will come.
@@ -83,6 +93,10 @@ class Conversation:
         if self.phase in {Phase.LOST, Phase.FAILED} and lane is not Lane.STOP:
             self._unanswered(pending, self.phase.value)
             return pending.ticket
+        if lane is Lane.STOP:
+            # Nothing that moves may follow a stop just because it waited already.
+            for dropped in self._lanes.drop_passing():
+                self._events.append(Replaced(dropped.ticket))
         replaced = self._lanes.push(pending, slot)
         if replaced:
             self._events.append(Replaced(replaced.ticket))
@@ -93,25 +107,29 @@ class Conversation:
         self._last_heard = now
         self._tail = (self._tail + data)[-HEARD_BYTES:]
         steps = self._correlation.steps
-        for line in self._terminal.feed(data):
+        lines = self._terminal.feed(data)
+        if lines:
+            self._stale = b""
+        for line in lines:
             self._take_line(line, now)
-        if self._correlation.in_flight and self._at_prompt:
-            self._settle(self._correlation.prompt(stands_still=False), now)
+        if self._correlation.receiving and self._at_prompt:
+            self._take_prompt(now, stands_still=False)
         if self._correlation.steps != steps:
             self._last_step = now
 
     def tick(self, now: Seconds) -> None:
         """Let time pass."""
-        if self._stands_still(now) and self._correlation.in_flight:
-            self._settle(self._correlation.prompt(stands_still=True), now)
+        if self._correlation.receiving and self._stands_still(now):
+            self._take_prompt(now, stands_still=True)
         if self._answer_overdue(now):
+            self._stale = self._terminal.partial_raw
             self._settle(self._correlation.give_up("nothing came in time"), now)
-        if self.phase is not Phase.WAKING:
+        if self.phase is not Phase.WAKING or self._correlation.in_flight:
             return
-        if self._stands_still(now) and not self._correlation.in_flight:
+        if self._stands_still(now):
             self._step(Input.PROMPT)
             self._events.append(BecameReady())
-        elif now - self._waking_since >= self._patience:
+        elif now >= self._waking_since + self._patience:
             self._step(Input.PATIENCE_OVER)
             self._abandon_all(Phase.FAILED.value)
             self._events.append(Silent(bytes(self._tail)))
@@ -121,7 +139,7 @@ class Conversation:
         stop = self._lanes.next_stop()
         if stop:
             return self._send(stop, now)
-        if self._wire_free_at - now > LEAD:
+        if now < self._room_at:
             return b""
         if self.phase is Phase.WAKING:
             return self._wake(now)
@@ -136,14 +154,16 @@ class Conversation:
         in_flight = self._correlation.in_flight
         if in_flight:
             due.append(self._last_step + in_flight[0].command.answer_within)
-        if self.phase is Phase.WAKING:
+        waking = self.phase is Phase.WAKING
+        if waking and not in_flight:
             due.append(self._waking_since + self._patience)
-            if not self._banner_due:
-                due.append(self._next_wake)
-        if self._at_prompt and (in_flight or self.phase is Phase.WAKING):
-            due.append(self._last_heard + SETTLE)
-        if self._wire_free_at - now > LEAD:
-            due.append(self._wire_free_at - LEAD)
+        if self._at_prompt:
+            if self._correlation.receiving or (waking and not in_flight):
+                due.append(self._last_heard + SETTLE)
+        elif waking and not self._banner_due:
+            due.append(max(self._next_wake, self._room_at))
+        if now < self._room_at:
+            due.append(self._room_at)
         return Seconds(min(due)) if due else None
 
     def events(self) -> list[Event]:
@@ -153,9 +173,12 @@ class Conversation:
 
     def reopen(self, now: Seconds) -> None:
         """The board starts afresh: nothing outstanding will be answered."""
+        self._start_afresh(now)
+        self._terminal.forget()
+
+    def _start_afresh(self, now: Seconds) -> None:
         self._step(Input.RESTART)
         self._abandon_all("the board restarted")
-        self._terminal.forget()
         self._window.emptied()
         self._patience = self._manner.back_within
         self._banner_due = bool(self._manner.banner)
@@ -168,16 +191,31 @@ class Conversation:
 
     @property
     def _at_prompt(self) -> bool:
-        return not self._banner_due and self._framing.is_prompt(self._terminal.partial)
+        raw = self._terminal.partial_raw
+        if self._banner_due or raw == self._stale or len(raw) > LONGEST_PROMPT:
+            return False
+        return self._framing.is_prompt(self._terminal.partial)
+
+    @property
+    def _room_at(self) -> Seconds:
+        """When the next line may be handed over, the wire being almost free."""
+        return Seconds(self._wire_free_at - LEAD)
 
     def _stands_still(self, now: Seconds) -> bool:
-        return now - self._last_heard >= SETTLE and self._at_prompt
+        return now >= self._last_heard + SETTLE and self._at_prompt
 
     def _answer_overdue(self, now: Seconds) -> bool:
         in_flight = self._correlation.in_flight
         if not in_flight:
             return False
-        return now - self._last_step >= in_flight[0].command.answer_within
+        return now >= self._last_step + in_flight[0].command.answer_within
+
+    def _take_prompt(self, now: Seconds, *, stands_still: bool) -> None:
+        settled = self._correlation.prompt(stands_still=stands_still)
+        self._settle(settled, now)
+        if any(one.pending.command.restarts for one in settled):
+            # Said before the restart: what the board says next is a new line.
+            self._terminal.forget()
 
     def _take_line(self, line: Line, now: Seconds) -> None:
         self._settle(self._correlation.line(line), now)
@@ -198,8 +236,10 @@ class Conversation:
             self._last_step = now
             if not trusted:
                 self._doubt(now)
-            elif one.pending.command.restarts and one.answer.verdict is Verdict.OK:
-                self.reopen(now)
+            elif one.pending.command.restarts and one.answer.verdict in ACTED:
+                self._start_afresh(now)
+            elif self.phase is Phase.WAKING:
+                self._waking_since = now
 
     def _doubt(self, now: Seconds) -> None:
         if self.phase not in {Phase.READY, Phase.WAKING}:
@@ -207,6 +247,8 @@ class Conversation:
         self._step(Input.DOUBT)
         for pending in self._lanes.drop_passing():
             self._events.append(Replaced(pending.ticket))
+        if self._banner_due:
+            return  # a board in its restart keeps the time that a restart may take
         self._patience = self._manner.patience
         self._waking_since = self._next_wake = now
 

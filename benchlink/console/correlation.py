@@ -54,6 +54,11 @@ class Correlation:
         opened = (self._open.pending,) if self._open else ()
         return (*opened, *self._waiting)
 
+    @property
+    def receiving(self) -> bool:
+        """Whether an answer has begun and not ended."""
+        return self._open is not None
+
     def sent(self, pending: Pending) -> None:
         """A command has left."""
         self._waiting.append(pending)
@@ -62,12 +67,15 @@ class Correlation:
         """Take one finished line."""
         echo = self._framing.echo_of(line.text)
         if echo is not None:
-            return self._echoed(echo)
+            return self._echoed(echo, line.text)
         opened = self._open
         if opened is None or opened.status is not None:
             self.heard.append(line.text)
             return []
         self.steps += 1
+        if line.overdrawn:
+            # A lost line feed looks like this: one line drawn over another.
+            opened.doubt = opened.doubt or f"something stood under {line.text!r}"
         opened.status = self._framing.status_of(line.text)
         if opened.status is None:
             opened.lines.append(line.text)
@@ -93,9 +101,12 @@ class Correlation:
         self._waiting.clear()
         return settled
 
-    def _echoed(self, echo: str) -> list[Settled]:
+    def _echoed(self, echo: str, text: str) -> list[Settled]:
         settled = [self._close()] if self._open else []
         if not echo:
+            return settled
+        if not self._waiting:
+            self.heard.append(text)
             return settled
         self.steps += 1
         lines = [pending.command.line for pending in self._waiting]
@@ -103,10 +114,9 @@ class Correlation:
         for _ in range(skipped):
             lost = self._waiting.popleft()
             settled.append(_unproven(lost, "the board never echoed it"))
-        if self._waiting:
-            self._open = _Open(self._waiting.popleft())
-            if echo != self._open.pending.command.line:
-                self._open.doubt = f"the board echoed {echo!r}"
+        self._open = _Open(self._waiting.popleft())
+        if echo != self._open.pending.command.line:
+            self._open.doubt = f"the board echoed {echo!r}"
         return settled
 
     def _close(self) -> Settled:

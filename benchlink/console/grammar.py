@@ -32,11 +32,18 @@ class Grammar:
 
         Raises:
             UsageError: the console has no such verb.
-            ValueError: a field cannot be told safely.
+            ValueError: a field cannot be told safely, or the line gets too long.
         """
         described = self._verb(verb)
+        for text in (fields or {}).values():
+            self._refuse_unsafe(text)
+        line = described.line.render(fields or {})
+        longest = self.description.manner.longest_line
+        if len(line) > longest:
+            msg = f"makes a line longer than the {longest} characters the board takes"
+            raise ValueError(msg)
         return Command(
-            line=described.line.render(fields or {}),
+            line=line,
             answer_within=described.answer_within,
             alone=described.alone,
             changes=verb in CHANGING,
@@ -49,17 +56,8 @@ class Grammar:
         Raises:
             ValueError: that name or value cannot be written safely on this console.
         """
-        codec = self.description.codec
-        unsafe = [c for c in name if c in codec.reserved or not c.isprintable()]
-        if unsafe or not name.isascii():
-            msg = f"the name {name!r} cannot be written on this console"
-            raise ValueError(msg)
-        command = self.command("write", {"name": name, "value": codec.write(value)})
-        longest = self.description.manner.longest_line
-        if len(command.line) > longest:
-            msg = f"makes a line longer than the {longest} characters the board takes"
-            raise ValueError(msg)
-        return command
+        spelled = self.description.codec.write(value)
+        return self.command("write", {"name": name, "value": spelled})
 
     def unwritable(self, name: str, value: Value) -> str:
         """Why a setting cannot be told this value here; empty when it can."""
@@ -124,6 +122,16 @@ class Grammar:
             raise BoardError(msg)
         return self.description.codec.read(fields["value"][0])
 
+    def _refuse_unsafe(self, text: str) -> None:
+        reserved = self.description.codec.reserved
+        if (
+            any(char in reserved for char in text)
+            or not text.isprintable()
+            or not text.isascii()
+        ):
+            msg = f"{text!r} cannot be written on this console"
+            raise ValueError(msg)
+
     def _verb(self, name: str) -> Verb:
         verb = self.description.verbs.get(name)
         if verb is None:
@@ -159,6 +167,7 @@ class _Listing:
         self._furniture: Final = verb.gives
         self._settings: Final[dict[str, Setting]] = {}
         self._strange: Final[list[str]] = []
+        self._counted: Final[list[tuple[str, str]]] = []
 
     def take(self, line: str) -> None:
         """Account for one line."""
@@ -174,7 +183,7 @@ class _Listing:
         """The whole listing."""
         return Snapshot(
             settings=self._settings,
-            not_understood=tuple(self._strange),
+            not_understood=(*self._strange, *self._count_troubles()),
             verbatim=verbatim,
         )
 
@@ -196,9 +205,19 @@ class _Listing:
         for form in self._furniture:
             fields = form.match(line)
             if fields is not None:
-                return self._counts_agree(fields.get("count"))
+                if "count" in fields:
+                    self._counted.append((line, fields["count"]))
+                return True
         return False
 
-    def _counts_agree(self, count: str | None) -> bool:
-        """A closing line that counts the settings proves that none was lost."""
-        return count is None or not self._settings or int(count) == len(self._settings)
+    def _count_troubles(self) -> tuple[str, ...]:
+        """Every line that counts the settings must agree, and one of them must come."""
+        listed = len(self._settings)
+        counts = any("count" in form.fields for form in self._furniture)
+        if counts and not self._counted:
+            return (f"(no line told the count of these {listed} settings)",)
+        return tuple(
+            f"{line} (but {listed} were listed)"
+            for line, count in self._counted
+            if (count.lstrip("0") or "0") != str(listed)
+        )

@@ -134,7 +134,8 @@ def template(source: str) -> Template:
     """Compile a template.
 
     Raises:
-        TemplateError: unbalanced braces, two fields side by side, or a field twice.
+        TemplateError: unbalanced braces, two fields or two blanks side by side, or a
+            field twice.
     """
     parts: list[Part] = []
     at = 0
@@ -182,6 +183,9 @@ def _literal_at(source: str, at: int) -> tuple[Literal, int]:
 
 
 def _check_neighbour(parts: list[Part], part: Part, at: int) -> None:
+    if parts and isinstance(parts[-1], Blanks) and _begins_blank(part):
+        msg = "blanks after `{ }`: it has taken them all already"
+        raise TemplateError(msg, at + 1)
     if not isinstance(part, Field):
         return
     if parts and isinstance(parts[-1], Field):
@@ -190,6 +194,16 @@ def _check_neighbour(parts: list[Part], part: Part, at: int) -> None:
     if any(isinstance(p, Field) and p.name == part.name for p in parts):
         msg = f"the field {part.name!r} stands here twice"
         raise TemplateError(msg, at + 1)
+
+
+def _begins_blank(part: Part) -> bool:
+    match part:
+        case Literal(text):
+            return text.startswith(" ")
+        case Blanks():
+            return True
+        case Field():
+            return False
 
 
 def _past_blanks(line: str, at: int) -> int:

@@ -13,10 +13,14 @@ LONGEST_LINE: Final = 16_384
 """Bytes after which a line is ended by force: a board that never ends one cannot fill
 the memory."""
 
-_ESCAPE: Final = 0x1B
+_ESCAPE: Final = "\x1b"
+_LONGEST_COUNT: Final = 9
+"""Digits of a move that are worth reading; it is cut to a line afterwards."""
+_BAD_BYTE: Final = 0xDC00
+"""Where Python puts a byte that is no UTF-8 (PEP 383)."""
 _CLEAN: Final = re.compile(rb"[\x20-\x7e]*\r?\Z")
 _SEQUENCE: Final = re.compile(
-    rb"\x1b(?:\[([0-9;?]*)[ -/]*([@-~])|\][^\x07\x1b]*(?:\x07|\x1b\\)|[@-Z\\^_a-z78=>])"
+    r"\x1b(?:\[([0-9;?]*)[ -/]*([@-~])|\][^\x07\x1b]*(?:\x07|\x1b\\)|[@-Z\\^_a-z78=>])"
 )
 """ECMA-48 control sequences, and the strings and short escapes beside them."""
 
@@ -27,6 +31,8 @@ class Line:
 
     text: str
     raw: bytes
+    overdrawn: bool = False
+    """Whether text that stood there was drawn over or erased: it is only in `raw`."""
 
 
 @final
@@ -82,76 +88,103 @@ class Terminal:
 
 
 def _line(raw: bytes) -> Line:
-    return Line(render(raw.removesuffix(b"\n")), raw)
+    body = raw.removesuffix(b"\n")
+    if _CLEAN.match(body):
+        return Line(render(body), raw)
+    row = _drawn(body)
+    return Line(row.text, raw, row.overdrawn)
 
 
 def render(raw: bytes) -> str:
     """What a terminal would show of one line, control characters made visible."""
     if _CLEAN.match(raw):
         return raw.removesuffix(b"\r").decode("ascii")
-    return _drawn(raw.rstrip(b"\r"))
+    return _drawn(raw).text
 
 
-def _drawn(raw: bytes) -> str:
+@final
+class _Row:
+    """The cells of one line and the cursor in it."""
+
+    def __init__(self) -> None:
+        self.cells: Final[list[str]] = []
+        self.column = 0
+        self.overdrawn = False
+
+    @property
+    def text(self) -> str:
+        """The row as it shows."""
+        return "".join(self.cells)
+
+    def put(self, char: str) -> None:
+        """Draw one character."""
+        at = self.column
+        self.cells.extend(" " * (at - len(self.cells)))
+        if at < len(self.cells) and self.cells[at] not in {" ", char}:
+            self.overdrawn = True
+        self.cells[at : at + 1] = [char]
+        self.column += 1
+
+    def erase(self, start: int, upto: int) -> None:
+        """Make cells blank."""
+        cells = self.cells[start:upto]
+        self.overdrawn = self.overdrawn or any(cell != " " for cell in cells)
+        self.cells[start:upto] = [" "] * len(cells)
+
+
+def _drawn(raw: bytes) -> _Row:
     """Play the bytes of a line onto a row of cells."""
-    cells: list[str] = []
-    column = 0
+    text = raw.rstrip(b"\r").decode("utf-8", "surrogateescape")
+    row = _Row()
     at = 0
-    while at < len(raw):
-        sequence = _SEQUENCE.match(raw, at) if raw[at] == _ESCAPE else None
+    while at < len(text):
+        char = text[at]
+        sequence = _SEQUENCE.match(text, at) if char == _ESCAPE else None
         if sequence:
-            column = _moved(cells, column, sequence)
+            _move(row, sequence)
             at = sequence.end()
             continue
-        char, width = _char_at(raw, at)
-        at += width
+        at += 1
         if char == "\r":
-            column = 0
+            row.column = 0
         elif char == "\b":
-            column = max(0, column - 1)
+            row.column = max(0, row.column - 1)
         else:
-            cells += [" "] * (column - len(cells))
-            cells[column : column + 1] = [visible(char)]
-            column += 1
-    return "".join(cells)
+            row.put(visible(char))
+    return row
 
 
-def _char_at(raw: bytes, at: int) -> tuple[str, int]:
-    """One character of UTF-8 and its bytes; a bad byte stands for itself, escaped."""
-    for width in (1, 2, 3, 4):
-        try:
-            return raw[at : at + width].decode(), width
-        except UnicodeDecodeError:
-            continue
-    return f"\\x{raw[at]:02x}", 1
-
-
-def _moved(cells: list[str], column: int, sequence: re.Match[bytes]) -> int:
+def _move(row: _Row, sequence: re.Match[str]) -> None:
     """Obey cursor moves within the line and erasing; colours and the rest do nothing."""
-    parameters, final_byte = sequence.group(1, 2)
-    count = int(parameters) if parameters and parameters.isdigit() else 0
+    parameters, final = sequence.group(1, 2)
+    known = parameters and parameters.isdigit()
+    count = int(parameters[:_LONGEST_COUNT]) if known else 0
     # A move is never longer than a line may be, whatever the board says.
     count = min(count, LONGEST_LINE)
-    match final_byte:
-        case b"C":
-            return min(column + max(count, 1), LONGEST_LINE)
-        case b"D":
-            return max(0, column - max(count, 1))
-        case b"G":
-            return max(count, 1) - 1
-        case b"K" if count == 0:
-            del cells[column:]
-        case b"K":
-            upto = len(cells) if count == 2 else column  # noqa: PLR2004 - ECMA-48 EL 2
-            cells[:upto] = [" "] * upto
+    match final:
+        case "C":
+            row.column = min(row.column + max(count, 1), LONGEST_LINE)
+        case "D":
+            row.column = max(0, row.column - max(count, 1))
+        case "G":
+            row.column = max(count, 1) - 1
+        case "K" if count == 0:
+            row.erase(row.column, len(row.cells))
+            del row.cells[row.column :]
+        case "K" if count == 1:
+            # Up to and with the cell under the cursor (ECMA-48, EL 1).
+            row.erase(0, row.column + 1)
+        case "K" if count == 2:  # noqa: PLR2004 - ECMA-48, EL 2
+            row.erase(0, len(row.cells))
         case _:
             pass
-    return column
 
 
 def visible(char: str) -> str:
     """A character that shows, or its escape: nothing reaches a screen unseen."""
-    if char.isprintable() or len(char) > 1:
+    if char.isprintable():
         return char
     code = ord(char)
+    if _BAD_BYTE <= code < _BAD_BYTE + 0x100:
+        code -= _BAD_BYTE
     return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}"  # noqa: PLR2004

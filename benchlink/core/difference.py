@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from enum import Enum
 
 from benchlink.core.intent import Intent, Owner, Wanted
@@ -67,9 +68,7 @@ class Difference:
 
 def compare(snapshot: Snapshot, intent: Intent) -> Difference:
     """Hold the board's settings against the profile's."""
-    asked = [
-        _judge(snapshot.settings.get(w.name), w, intent) for w in intent.wanted.values()
-    ]
+    asked = [_judge(snapshot, w, intent) for w in intent.wanted.values()]
     others = [
         Finding(
             name=setting.name,
@@ -83,11 +82,11 @@ def compare(snapshot: Snapshot, intent: Intent) -> Difference:
     return Difference(findings=(*asked, *others))
 
 
-def _judge(setting: Setting | None, wanted: Wanted, intent: Intent) -> Finding:
+def _judge(snapshot: Snapshot, wanted: Wanted, intent: Intent) -> Finding:
+    setting = snapshot.settings.get(wanted.name)
     if setting is None:
-        return _finding(
-            wanted, State.MISSING, None, trouble="the board has no such setting"
-        )
+        trouble = _absence(wanted.name, snapshot)
+        return _finding(wanted, State.MISSING, None, trouble=trouble)
     try:
         value = as_kind_of(setting.value, wanted.given)
     except ValueError as exc:
@@ -100,6 +99,12 @@ def _judge(setting: Setting | None, wanted: Wanted, intent: Intent) -> Finding:
     if not setting.writable:
         return _finding(wanted, State.IMPOSSIBLE, setting, value, trouble="read-only")
     return _finding(wanted, State.DIFFERS, setting, value)
+
+
+def _absence(name: str, snapshot: Snapshot) -> str:
+    close = get_close_matches(name, snapshot.settings, n=1)
+    meant = f"; is {close[0]} meant?" if close else ""
+    return f"the board has no such setting{meant}"
 
 
 def _finding(

@@ -67,6 +67,10 @@ def kind_of(node: Node) -> str:
             return "a table of keys"
 
 
+def _in_order(problem: Problem) -> tuple[str, int, int]:
+    return problem.place.file, problem.place.line, problem.place.column
+
+
 @final
 @dataclass(slots=True)
 class Problems:
@@ -86,7 +90,7 @@ class Problems:
         """
         if not self.found:
             return
-        ordered = sorted(self.found, key=lambda p: (p.place.file, p.place.line))
+        ordered = sorted(self.found, key=_in_order)
         count = len(ordered)
         msg = f"{what} has {count} mistake{'s' if count > 1 else ''}"
         raise FileError(

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from hashlib import sha256
 
 from benchlink.core.values import Number, Series, Value
@@ -50,12 +51,21 @@ def meaning(value: Value) -> str:
     """One spelling for all values that are equal: `1.50` and `1.5` give the same."""
     match value:
         case Series(parts):
-            return "[" + ",".join(map(meaning, parts)) + "]"
+            # Each part with its length: no word can pretend to be two.
+            told = map(meaning, parts)
+            return "[" + "".join(f"{len(part)}:{part}" for part in told) + "]"
         case Number(number):
-            # Adding zero turns -0 into 0.
-            return f"n{number.normalize() + 0:f}"
+            return f"n{_shortest(number)}"
         case _:
             return f"{type(value).__name__}:{value}"
+
+
+def _shortest(number: Decimal) -> str:
+    """All digits that count, however many: `normalize` would round to 28 of them."""
+    digits = f"{number:f}"
+    if "." in digits:
+        digits = digits.rstrip("0").rstrip(".")
+    return "0" if digits == "-0" else digits
 
 
 def moved(before: Snapshot, after: Snapshot) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ a board has for it. Kinds never equal each other: `Text("5")` is not `Number(5)`
 
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
+from itertools import chain, repeat
 from typing import Final
 
 from benchlink.core.document import Items, Node, Scalar, kind_of
@@ -123,8 +124,9 @@ def _series_like(live: Series, given: Node) -> Series:
     if not isinstance(given, Items):
         msg = f"must be a list like {live}, not {kind_of(given)}"
         raise ValueError(msg)
-    sample = live.values[0] if live.values else Word("")
-    return Series(tuple(as_kind_of(sample, item) for item in given.items))
+    # A list that grows goes on as its last place.
+    samples = chain(live.values, repeat(live.values[-1] if live.values else Word("")))
+    return Series(tuple(map(as_kind_of, samples, given.items)))
 
 
 def within(now: Value, wanted: Value, tolerance: Decimal) -> bool:

@@ -1,0 +1,159 @@
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchlink.console.terminal import LONGEST_LINE, Line, Terminal, render
+from tests.console.talking import MANY
+
+CHUNKY = st.lists(
+    st.sampled_from(
+        (
+            *(b"a", b"\r", b"\n", b"\r\n", b"\b", b"\x1b", b"[2K", b"[3D", b"\xff"),
+            *(b"\xe2\x82\xac", b"\x1b[31m", b"\x1b]0;t\x07", b"x" * 9000),
+        )
+    )
+).map(b"".join)
+
+
+def lines_of(*chunks: bytes) -> tuple[list[Line], bytes]:
+    terminal = Terminal()
+    lines = [line for chunk in chunks for line in terminal.feed(chunk)]
+    return lines, terminal.partial_raw
+
+
+@MANY
+@given(CHUNKY, st.lists(st.integers(0, 30_000), max_size=5))
+def test_any_way_of_cutting_gives_the_same_lines(data: bytes, cuts: list[int]) -> None:
+    edges = [0, *sorted(min(c, len(data)) for c in cuts), len(data)]
+    chunks = [data[a:b] for a, b in pairwise(edges)]
+    whole = lines_of(data)
+    assert lines_of(*chunks) == whole
+    assert lines_of(*(data[i : i + 1] for i in range(len(data)))) == whole
+
+
+@MANY
+@given(CHUNKY)
+def test_no_byte_is_dropped(data: bytes) -> None:
+    lines, rest = lines_of(data)
+    assert b"".join(line.raw for line in lines) + rest == data
+
+
+@MANY
+@given(st.binary(max_size=300))
+def test_whatever_comes_shows_as_printable_text(data: bytes) -> None:
+    lines, rest = lines_of(data)
+    assert all(line.text.isprintable() for line in lines)
+    assert render(rest).isprintable()
+
+
+def test_trailing_bytes_stay_for_the_next_line() -> None:
+    terminal = Terminal()
+    assert [line.text for line in terminal.feed(b"one\r\ntw")] == ["one"]
+    assert terminal.partial == "tw"
+    assert [line.text for line in terminal.feed(b"o\r\n@ ")] == ["two"]
+    assert terminal.partial == "@ "
+    assert terminal.partial_raw == b"@ "
+
+
+def test_a_forgotten_line_leaves_nothing_behind() -> None:
+    terminal = Terminal()
+    terminal.feed(b"half a li")
+    terminal.forget()
+    assert terminal.partial == ""
+    assert terminal.feed(b"ne\n") == [Line("ne", b"ne\n")]
+
+
+@pytest.mark.parametrize(
+    ("raw", "text"),
+    [
+        (b"plain", "plain"),
+        (b"plain\r", "plain"),
+        (b"plain\r\r", "plain"),
+        (b"abc\rX", "Xbc"),
+        (b"abc\b\bX", "aXc"),
+        (b"\b\bX", "X"),
+        (b"a\b \bb", "b"),
+        (b"\x1b[31mred\x1b[0m", "red"),
+        (b"\x1b[1;32mgreen", "green"),
+        (b"\x1b]0;title\x07text", "text"),
+        (b"\x1b]0;title\x1b\\text", "text"),
+        (b"\x1b7\x1b8text", "text"),
+        (b"abc\x1b[3Dx", "xbc"),
+        (b"abc\x1b[Dx", "abx"),
+        (b"a\x1b[3Cb", "a   b"),
+        (b"abc\x1b[2Gx", "axc"),
+        (b"abc\x1b[Gx", "xbc"),
+        (b"abc\r\x1b[Kx", "x"),
+        (b"abc\x1b[2K\rx", "x  "),
+        (b"abcd\x1b[3G\x1b[1K", "   d"),
+        (b"abc\x1b[1Kd", "   d"),
+        (b"abc\x1b[9Kd", "abcd"),
+        (b"abc\x1b[1;2Dd", "abd"),
+    ],
+)
+def test_a_line_shows_as_a_terminal_draws_it(raw: bytes, text: str) -> None:
+    assert render(raw) == text
+
+
+@pytest.mark.parametrize(
+    ("raw", "overdrawn"),
+    [
+        (b"type\rnumber\r\n", True),
+        (b"12\b4\n", True),
+        (b"abc\r\x1b[K\n", True),
+        (b"abc\x1b[2K\n", True),
+        (b"abc\x1b[1K\n", True),
+        (b"abc\rabcd\r\n", False),
+        (b"   \rabc\n", False),
+        (b"\x1b[K\x1b[31mabc\n", False),
+        (b"abc\x1b[K\n", False),
+        (b"plain\r\n", False),
+    ],
+)
+def test_a_line_tells_whether_text_was_drawn_over(
+    raw: bytes, *, overdrawn: bool
+) -> None:
+    (line,) = Terminal().feed(raw)
+    assert line.overdrawn is overdrawn
+    assert line.raw == raw
+
+
+@pytest.mark.parametrize(
+    ("raw", "text"),
+    [
+        (b"1\xff2", "1\\xff2"),
+        (b"\xe2\x82", "\\xe2\\x82"),
+        (b"\xc0\x80", "\\xc0\\x80"),
+        (b"\xed\xa0\x80", "\\xed\\xa0\\x80"),
+        (b"a\x00b\x7f", "a\\x00b\\x7f"),
+        (b"a\x1b", "a\\x1b"),
+        (b"\x1b[12", "\\x1b[12"),
+        ("\u20ac \u00e9".encode(), "\u20ac \u00e9"),
+        ("a\u202eb".encode(), "a\\u202eb"),
+        ("a\u200bb".encode(), "a\\u200bb"),
+        ("a\u0085b".encode(), "a\\x85b"),
+        ("a\u009bb".encode(), "a\\x9bb"),
+        ("a\U000e0041".encode(), "a\\ue0041"),
+    ],
+)
+def test_what_nobody_would_see_shows_as_an_escape(raw: bytes, text: str) -> None:
+    assert render(raw) == text
+
+
+def test_a_line_without_an_end_is_ended_by_force_and_fills_no_memory() -> None:
+    terminal = Terminal()
+    lines: list[Line] = []
+    for _ in range(20):
+        lines += terminal.feed(b"x" * 5000)
+        assert len(terminal.partial_raw) <= LONGEST_LINE
+    assert [len(line.raw) for line in lines] == [LONGEST_LINE] * 6
+
+
+@pytest.mark.parametrize("move", [b"C", b"D", b"G", b"K"])
+@pytest.mark.parametrize("digits", [6, 5000])
+def test_a_move_by_a_huge_number_stays_within_a_line(move: bytes, digits: int) -> None:
+    drawn = render(b"\x1b[" + b"9" * digits + move + b"x")
+    assert drawn.strip() == "x"
+    assert len(drawn) <= LONGEST_LINE + 1

@@ -1,34 +1,30 @@
-"""`benchlink` with no verb: the full screen."""
+"""`benchlink` with no verb: the full screen.
+
+What opens ports and reads files is imported where it is used, on the work thread, while
+the screen already paints (measured: 70 ms of the time to the first picture).
+"""
 
 from collections.abc import Sequence
-from typing import Final, final
+from typing import TYPE_CHECKING, Final, final
 
-from benchlink.core.doors import Person
-from benchlink.core.intent import Intent
 from benchlink.faces.arguments import Given
-from benchlink.faces.at_board import choice_of
 from benchlink.faces.screen.entrance import Place
-from benchlink.faces.simulated import SimulatedAircraft
-from benchlink.faces.wiring import (
-    Bench,
-    Choice,
-    fitting_profile,
-    open_bench,
-    ports,
-    simulated_folder,
-)
+
+if TYPE_CHECKING:
+    from benchlink.core.doors import Person
+    from benchlink.core.intent import Intent
+    from benchlink.faces.simulated import SimulatedAircraft
+    from benchlink.faces.wiring import Bench
 
 
 def run(given: Given) -> int:
     """Open the screen on the port that was named, or on the list of ports."""
-    return _show(WiredEntrance(choice_of(given), given.profile))
+    return _show(WiredEntrance(given))
 
 
 def rehearse(given: Given, arguments: Sequence[str]) -> int:
     """Open the screen on a simulated aircraft started for it."""
-    choice = Choice()
-    entrance = WiredEntrance(choice, given.profile, arguments, at_once=True)
-    return _show(entrance)
+    return _show(WiredEntrance(given, arguments, at_once=True))
 
 
 def _show(entrance: "WiredEntrance") -> int:
@@ -46,25 +42,22 @@ class WiredEntrance:
 
     def __init__(
         self,
-        choice: Choice,
-        profile: str | None,
+        given: Given,
         aircraft_arguments: Sequence[str] = (),
         *,
         at_once: bool = False,
     ) -> None:
-        self._choice: Final = choice
-        self._profile: Final = profile
+        self._given: Final = given
         self._aircraft_arguments: Final = aircraft_arguments
         self._aircraft: SimulatedAircraft | None = None
-        self.chosen = (
-            Place(title=choice.port, detail="", url=choice.port)
-            if choice.port
-            else None
-        )
+        named = None if at_once else given.port
+        self.chosen = Place(title=named, detail="", url=named) if named else None
         self.rehearse_at_once = at_once
 
     def places(self) -> tuple[Place, ...]:
         """The ports there are now."""
+        from benchlink.faces.wiring import ports  # noqa: PLC0415 - see above
+
         return tuple(
             Place(
                 title=port.product or port.url,
@@ -74,22 +67,32 @@ class WiredEntrance:
             for port in ports()
         )
 
-    def open(self, place: Place, person: Person) -> Bench:
+    def open(self, place: Place, person: "Person") -> "Bench":
         """Open a board; blocks."""
-        choice = Choice(
-            port=place.url, console=self._choice.console, speed=self._choice.speed
-        )
+        from benchlink.faces.wiring import Choice, open_bench  # noqa: PLC0415
+
+        given = self._given
+        choice = Choice(port=place.url, console=given.console, speed=given.baud)
         return open_bench(choice, person)
 
-    def rehearse(self, person: Person) -> Bench:
+    def rehearse(self, person: "Person") -> "Bench":
         """Start a simulated aircraft and open it; blocks."""
+        from benchlink.faces.simulated import SimulatedAircraft  # noqa: PLC0415
+        from benchlink.faces.wiring import (  # noqa: PLC0415
+            Choice,
+            open_bench,
+            simulated_folder,
+        )
+
         self.close()
         self._aircraft = SimulatedAircraft(self._aircraft_arguments, simulated_folder())
         return open_bench(Choice(port=self._aircraft.port), person)
 
-    def intent(self, bench: Bench) -> Intent | None:
+    def intent(self, bench: "Bench") -> "Intent | None":
         """The profile to hold the board against."""
-        return fitting_profile(self._profile, bench)
+        from benchlink.faces.wiring import fitting_profile  # noqa: PLC0415
+
+        return fitting_profile(self._given.profile, bench)
 
     def close(self) -> None:
         """Switch a simulated aircraft off again."""

@@ -1,0 +1,1 @@
+"""The full screen: the only place that knows textual."""

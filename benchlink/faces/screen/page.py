@@ -1,0 +1,61 @@
+"""What all pages share: they say so when the window is too small, and recover."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from textual.app import ComposeResult
+from textual.screen import Screen
+from textual.widget import Widget
+from textual.widgets import Static
+
+from benchlink.faces.screen.safe_text import plain_lines
+
+LEAST_COLUMNS: Final = 60
+LEAST_LINES: Final = 16
+ROOMY_LINES: Final = 20
+"""From here on the detail lines get all their room."""
+
+
+class Page(Screen[None]):
+    """A screen of ours."""
+
+    def compose(self) -> ComposeResult:
+        """The page's own parts, and what to say when they do not fit."""
+        yield from self.parts()
+        yield Static("", id="small", markup=False)
+
+    def parts(self) -> Iterator[Widget]:
+        """The page's own widgets, from top to bottom."""
+        return iter(())
+
+    def rewrite(self) -> None:
+        """Write everything again for the width there is now."""
+
+    def on_resize(self) -> None:
+        """Fit the page to the window, or say what it needs."""
+        width, height = self.app.size
+        small = width < LEAST_COLUMNS or height < LEAST_LINES
+        self.set_class(small, "-small")
+        self.set_class(height < ROOMY_LINES, "-low")
+        if small:
+            self.query_one("#small", Static).update(
+                f"This window has {width} columns and {height} lines;"
+                f" {LEAST_COLUMNS} and {LEAST_LINES} are needed."
+                " Make it larger, or q to quit."
+            )
+        else:
+            self.rewrite()
+
+    def write(self, where: str, text: str) -> None:
+        """Put plain text into a part."""
+        self.query_one(f"#{where}", Static).update(plain_lines(text))
+
+    @property
+    def details_most(self) -> int:
+        """How many single cases of an error there is room for."""
+        return 4 if self.app.size.height >= ROOMY_LINES else 1
+
+    @property
+    def cells(self) -> int:
+        """Width for one line of text."""
+        return max(0, self.app.size.width - 2)

@@ -1,0 +1,85 @@
+"""Whole screens as plain text, one a state.
+
+After a change that was meant: `BENCHLINK_RENEW_PICTURES=1 pytest tests/faces/screen`,
+then read what the pictures now show.
+"""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from benchlink.errors import PortBusyError, PortLostError
+from tests.faces.screen.conftest import Begin
+from tests.faces.screen.screen_bench import LARGE, SMALL, FakeEntrance, Stage
+
+PICTURES = Path(__file__).parent / "pictures"
+RENEW = os.environ.get("BENCHLINK_RENEW_PICTURES") == "1"
+
+
+def compare(stage: Stage, name: str) -> None:
+    file, picture = PICTURES / f"{name}.txt", stage.picture()
+    if RENEW:
+        file.write_text(picture, encoding="utf-8")
+    assert picture == file.read_text(encoding="utf-8")
+
+
+async def test_the_list_of_ports(begin: Begin) -> None:
+    async with begin() as stage:
+        compare(stage, "opening_80x24")
+
+
+async def test_a_port_that_does_not_open(begin: Begin) -> None:
+    entrance = FakeEntrance()
+    entrance.refuses = PortBusyError(
+        "/dev/ttyACM0 is in use",
+        details=("process 812 (modem watcher) holds it",),
+        hint="Close that program, then try again.",
+    )
+    async with begin(entrance) as stage:
+        await stage.press("enter")
+        compare(stage, "not_opened_80x24")
+
+
+@pytest.mark.parametrize("size", [(60, 16), SMALL, LARGE])
+async def test_values_against_a_profile(at_board: Begin, size: tuple[int, int]) -> None:
+    async with at_board(size=size) as stage:
+        compare(stage, f"values_{size[0]}x{size[1]}")
+
+
+async def test_values_without_a_profile(at_board: Begin) -> None:
+    async with at_board(profile=False) as stage:
+        compare(stage, "settings_only_80x24")
+
+
+async def test_a_search(at_board: Begin) -> None:
+    async with at_board() as stage:
+        await stage.press("slash", *"centre")
+        compare(stage, "search_80x24")
+
+
+async def test_one_state_only(at_board: Begin) -> None:
+    async with at_board() as stage:
+        await stage.press("3")
+        compare(stage, "impossible_80x24")
+
+
+async def test_a_lost_port(at_board: Begin) -> None:
+    async with at_board() as stage:
+        stage.entrance.board.trouble = PortLostError(
+            "/dev/ttyACM0 went away while it was open",
+            hint="Whatever moves keeps moving: if so, pull the pack.",
+        )
+        await stage.press("r")
+        compare(stage, "port_lost_80x24")
+
+
+async def test_the_help(begin: Begin) -> None:
+    async with begin(size=LARGE) as stage:
+        await stage.press("question_mark")
+        compare(stage, "help_120x40")
+
+
+async def test_a_window_too_small(begin: Begin) -> None:
+    async with begin(size=(50, 10)) as stage:
+        compare(stage, "too_small_50x10")

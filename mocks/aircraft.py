@@ -20,7 +20,7 @@ from .settings import Owner
 from .store import StoreError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from .settings import Setting
     from .store import Store
@@ -59,6 +59,16 @@ class Aircraft:
         """The kept values; empty when nothing was ever kept."""
         return self._store.load() or {}
 
+    def after_restart(self) -> dict[str, str]:
+        """All values as a restart would bring them."""
+        kept = self.kept()
+        return {
+            s.name: self.live[s.name]
+            if s.owner is Owner.MAKER
+            else kept.get(s.name, s.factory)
+            for s in self.settings.values()
+        }
+
     def load(self) -> None:
         """Kept values become live; what is not kept gets its factory value."""
         kept = self.kept()
@@ -75,6 +85,15 @@ class Aircraft:
             msg = "the store cannot be written"
             raise RefusalError(msg) from problem
         return len(self.settings)
+
+    def keep_only(self, names: "Iterable[str]") -> None:
+        """The live values of these settings become kept; others stay as kept."""
+        kept = self.kept() | {name: self.live[name] for name in names}
+        try:
+            self._store.save(kept)
+        except StoreError as problem:
+            msg = "the store cannot be written"
+            raise RefusalError(msg) from problem
 
     def start_over(self) -> None:
         """Factory values become live; calibration stays."""

@@ -2,7 +2,7 @@
 
 from collections import deque
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,4 +61,27 @@ class Console(Protocol):
 
     def wipe(self) -> None:
         """Forget typed bytes and waiting commands."""
+        ...
+
+
+@runtime_checkable
+class Timed(Protocol):
+    """A console that also speaks unasked."""
+
+    @property
+    def due_us(self) -> int | None:
+        """When it next wants to speak; 0: as soon as the board has booted."""
+        ...
+
+    def speak(self, now_us: int) -> bytes:
+        """What it says now; sets the next time."""
+        ...
+
+
+@runtime_checkable
+class Hearing(Protocol):
+    """A console that knows when its bytes arrived."""
+
+    def hear(self, data: bytes, now_us: int) -> bytes:
+        """Bytes arrive at the input, before any waiting; gives what is let in."""
         ...

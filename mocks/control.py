@@ -4,11 +4,13 @@ counters            bytes, drops, commands and times since the last reset
 reset-counters      count anew
 live                all live values
 kept [NAME]         all kept values, or one
+shown, kept-shown   the same, as the console names and spells them
 put NAME VALUE      change a live value as if somebody else had
 outputs live|resting
 unplug, replug      the cable; replug gives a port with another name
 power-cycle         the pack out and in
 lamps               how often the lamp has blinked
+about               all choices of a made-up console
 received            the last lines the board acted on
 quit                end
 """
@@ -69,6 +71,22 @@ def _kept(bench: "Bench", rest: str, _now_us: int) -> dict[str, object]:
     return {rest: kept[rest]}
 
 
+def _shown(bench: "Bench", _rest: str, _now_us: int) -> dict[str, object]:
+    return dict(bench.device.shown())
+
+
+def _kept_shown(bench: "Bench", _rest: str, _now_us: int) -> dict[str, object]:
+    return dict(bench.device.kept_shown())
+
+
+def _about(bench: "Bench", _rest: str, _now_us: int) -> dict[str, object]:
+    about = bench.device.about()
+    if about is None:
+        msg = "only a made-up console can be asked about: --console generated"
+        raise OrderError(msg)
+    return about
+
+
 def _put(bench: "Bench", rest: str, now_us: int) -> dict[str, object]:
     name, _, value = rest.partition(" ")
     aircraft = bench.device.aircraft
@@ -118,6 +136,9 @@ _ORDERS: Final[dict[str, Callable[["Bench", str, int], dict[str, object]]]] = {
     "reset-counters": _reset_counters,
     "live": _live,
     "kept": _kept,
+    "shown": _shown,
+    "kept-shown": _kept_shown,
+    "about": _about,
     "put": _put,
     "outputs": _outputs,
     "unplug": _unplug,

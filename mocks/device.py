@@ -10,10 +10,11 @@ happened at its proper time, so it does not matter how seldom it is asked.
 from typing import TYPE_CHECKING, Final, final
 
 from .aircraft import Aircraft
+from .console import Hearing, Timed
+from .consoles import FRONTS
 from .fleet import fit_out
 from .pace import PacedStream
 from .store import MemoryStore
-from .wader import Wader
 
 if TYPE_CHECKING:
     from .console import Console
@@ -31,9 +32,15 @@ class Device:
     """A board, powered up at time 0. Times are integer microseconds and never fall."""
 
     def __init__(self, options: "Options", store: "Store | None" = None) -> None:
+        self._front = FRONTS[options.console]
         settings = fit_out(count=options.settings, seed=options.seed)
+        if self._front.fit is not None:
+            settings = self._front.fit(settings)
         self.aircraft = Aircraft(settings, MemoryStore() if store is None else store)
-        self.console: Console = Wader(self.aircraft)
+        self._options = options
+        self.console: Console = self._front.make(self.aircraft, options)
+        self._timed = self.console if isinstance(self.console, Timed) else None
+        self._hearing = self.console if isinstance(self.console, Hearing) else None
         self.dropped = 0
         """Bytes that found the input buffer full."""
         self.lost_in_boot = 0
@@ -54,6 +61,19 @@ class Device:
         """When the processor is done with what it is doing."""
         return self._free_us
 
+    def shown(self) -> dict[str, str]:
+        """The live values as the console names and spells them."""
+        return self._front.shown(self.aircraft, self._options)
+
+    def kept_shown(self) -> dict[str, str]:
+        """The kept values as the console names and spells them."""
+        return self._front.kept_shown(self.aircraft, self._options)
+
+    def about(self) -> dict[str, object] | None:
+        """All choices of a made-up console; None for the others."""
+        about = self._front.about
+        return None if about is None else about(self._options)
+
     def connect(self, out: PacedStream) -> None:
         """Print into this stream from now on."""
         self._out.drain_into(out)
@@ -65,6 +85,8 @@ class Device:
         if now_us < self._hears_us:
             self.lost_in_boot += len(data)
             return
+        if self._hearing is not None:
+            data = self._hearing.hear(data, now_us)
         at = 0
         while at < len(data) and self._idle(now_us):
             at = self._type(data, at, now_us)
@@ -92,15 +114,17 @@ class Device:
     def wake_us(self) -> int | None:
         """When the processor next has something to do; None: it waits for input."""
         work = self._free_us if self.console.busy or self._waiting else None
-        if self._reset_us is None or work is None:
-            return self._reset_us if work is None else work
-        return min(work, self._reset_us)
+        due = (work, self._reset_us, self._unasked_us())
+        known = [at for at in due if at is not None]
+        return min(known) if known else None
 
     def advance(self, now_us: int) -> None:
         """Do all that happens by itself up to now."""
         while (due := self.wake_us()) is not None and due <= now_us:
             if due == self._reset_us:
                 self.power_up(due)
+            elif due == self._unasked_us() and self._timed is not None:
+                self._say(self._timed.speak(due), due)
             else:
                 self._work(due)
 
@@ -120,6 +144,11 @@ class Device:
     def reset_counts(self) -> None:
         """Start counting anew."""
         self.dropped = self.lost_in_boot = self.console.commands = 0
+
+    def _unasked_us(self) -> int | None:
+        """When the console next speaks unasked: as soon as it may and can."""
+        due_us = None if self._timed is None else self._timed.due_us
+        return None if due_us is None else max(due_us, self._free_us)
 
     def _idle(self, now_us: int) -> bool:
         return self._free_us <= now_us and not self.console.busy and not self._waiting

@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 
+SLOW_BAUD: Final = 1000
+"""Ten bits to a character: 100 characters a second."""
+
+
 class WireKind(Enum):
     """How the console is reached."""
 
@@ -23,6 +27,13 @@ class ConsoleKind(Enum):
     """Which console stands in front of the aircraft."""
 
     WADER = "wader"
+    SCOTER = "scoter"
+    AVOCET = "avocet"
+    TURNSTONE = "turnstone"
+    DUNLIN = "dunlin"
+    KNOT = "knot"
+    GENERATED = "generated"
+    """Made up from the seed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +62,19 @@ class Options:
     """File that names the port while the process lives."""
     until_eof: bool = False
     """End when standard input closes."""
+    about: bool = False
+    """Only tell how the made-up console of the seed is."""
+    chatter: bool = False
+    """The avocet console speaks unasked as well."""
+    slow: bool = False
+    """The board prints 100 characters a second, however fast the wire is."""
+    weak_store: bool = False
+    """The supply is too low for the store: what is kept is not (knot only)."""
+
+    @property
+    def printing_baud(self) -> int:
+        """Bits a second from the board; 0 is unpaced."""
+        return SLOW_BAUD if self.slow else self.baud
 
 
 _US_PER_MS: Final = 1000
@@ -76,6 +100,10 @@ def parse_options(arguments: "Sequence[str]") -> Options:
         reenumerate=given.reenumerate,
         announce=given.announce,
         until_eof=given.until_eof,
+        about=given.about,
+        chatter=given.chatter,
+        slow=given.slow,
+        weak_store=given.weak_store,
     )
 
 
@@ -92,6 +120,10 @@ class _Given(argparse.Namespace):
     reenumerate: bool
     announce: Path | None
     until_eof: bool
+    about: bool
+    chatter: bool
+    slow: bool
+    weak_store: bool
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -112,6 +144,10 @@ def _parser() -> argparse.ArgumentParser:
     add("--reenumerate", action="store_true", help="a restart changes the port")
     add("--announce", type=Path, metavar="FILE", help="file that names the port")
     add("--until-eof", action="store_true", help="end when standard input closes")
+    add("--about", action="store_true", help="generated: tell its choices and end")
+    add("--chatter", action="store_true", help="avocet: speak unasked as well")
+    add("--slow", action="store_true", help="100 characters a second")
+    add("--weak-store", action="store_true", help="the store keeps nothing (knot)")
     return parser
 
 
@@ -128,4 +164,6 @@ def _problem(given: _Given) -> str | None:
         # `not >=` also refuses a NaN
         if not amount >= 0:
             return f"{name} must not be below 0"
+    if given.about and given.console != ConsoleKind.GENERATED.value:
+        return "--about needs --console generated"
     return None

@@ -165,5 +165,10 @@ def quoted(plain: str) -> str:
     return f'"{escaped}"'
 
 
+def plain_text(text: str) -> str:
+    """The characters of a text value, without quotes and backslashes."""
+    return _ESCAPED.sub(r"\1", text[1:-1])
+
+
 def _outside(given: str, low: str, high: str, *, below: bool) -> str:
     return f"{given} is below {low}" if below else f"{given} is above {high}"

@@ -13,6 +13,7 @@ from .announcement import Announcement
 from .bench import Bench, tell
 from .control import obey
 from .device import Device
+from .generated_description import description_data
 from .options import parse_options
 from .store import FileStore, MemoryStore, StoreError
 
@@ -30,6 +31,9 @@ _STDIN: Final = 0
 def main(arguments: "Sequence[str]") -> int:
     """Serve one aircraft until told to stop; gives the exit code."""
     options = parse_options(arguments)
+    if options.about:
+        tell(json.dumps(description_data(options.seed), indent=1))
+        return 0
     try:
         with _stop_signals() as wake:
             _Server(options, wake).serve()

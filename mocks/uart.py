@@ -24,7 +24,7 @@ class Line:
         self.device = device
         self._delay_us = options.adapter_delay_us
         self._to_board = PacedStream(options.baud)
-        self._from_board = PacedStream(options.baud)
+        self._from_board = PacedStream(options.printing_baud)
         device.connect(self._from_board)
 
     @property

@@ -24,7 +24,7 @@ class LinkHealth:
 
 
 Progress = Callable[[int, int], None]
-"""Called with bytes received and answers complete, from the thread that asked."""
+"""Called on the asking thread with the bytes and answers received since it asked."""
 
 
 class Board(Protocol):

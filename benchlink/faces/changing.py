@@ -5,6 +5,7 @@ from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.wiring import records, stamp
+from benchlink.faces.wording import plain
 from benchlink.workflows.apply import Applied, apply
 from benchlink.workflows.planning import prepare
 
@@ -23,7 +24,8 @@ def carry_out(at: AtBoard, intent: Intent, given: Given) -> int:
         agreed=given.yes,
     )
     at.person.done()
-    print("\n".join(summary(applied)), flush=True)
+    for line in summary(applied):
+        print(plain(line), flush=True)
     return ExitCode.SAME
 
 

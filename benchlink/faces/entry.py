@@ -1,5 +1,6 @@
 """The `benchlink` command: reads the words, runs the verb, speaks every error."""
 
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -19,6 +20,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # Each verb imports only what it needs: `--help` stays instant.
         module = import_module(f"{VERB_MODULES}.{given.verb or 'full_screen'}")
         code: int = module.run(given)
+        sys.stdout.flush()
     except BenchError as error:
         from benchlink.faces.wording import error_lines  # noqa: PLC0415 - see above
 
@@ -28,8 +30,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print("\nbenchlink: interrupted", file=sys.stderr)
         return ExitCode.INTERRUPTED
     except BrokenPipeError:
-        # Whoever read our output left; there is nobody to tell.
-        sys.stderr.close()
+        # Whoever read our output left; the rest goes nowhere, or Python would complain
+        # about it at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return ExitCode.TROUBLE
     except Exception as fault:  # noqa: BLE001 - no traceback ever reaches a person
         print(_unexpected(fault), file=sys.stderr)
@@ -42,8 +45,10 @@ def _unexpected(fault: Exception) -> str:
     while trace and trace.tb_next:
         trace = trace.tb_next
     where = f"{trace.tb_frame.f_code.co_filename}:{trace.tb_lineno}" if trace else "?"
+    # What a board said may stand in the fault's own words.
+    words = ascii(str(fault))[1:-1]
     return (
-        f"benchlink: a fault of benchlink itself: {type(fault).__name__}: {fault}\n"
+        f"benchlink: a fault of benchlink itself: {type(fault).__name__}: {words}\n"
         f"  at {where}\n"
         "The board may hold values that were not kept: a power cycle brings the kept"
         " ones back.\nRead it again with `benchlink compare` before believing anything."

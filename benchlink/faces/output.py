@@ -9,6 +9,7 @@ from typing import Union
 from benchlink.core.identity import Identity, Readiness
 from benchlink.errors import FileError
 from benchlink.faces.arguments import Given
+from benchlink.faces.wording import plain
 
 Json = Union[  # noqa: UP007 - a recursive alias needs the quoted form
     str, int, float, bool, None, Sequence["Json"], Mapping[str, "Json"]
@@ -21,8 +22,8 @@ def give(given: Given, data: Json, lines: Sequence[str]) -> None:
     Raises:
         FileError: the named file cannot be written.
     """
-    text = json.dumps(data, indent=2, ensure_ascii=False) if given.json else ""
-    text = text or "\n".join(lines)
+    text = json.dumps(data, indent=2) if given.json else ""
+    text = text or "\n".join(map(plain, lines))
     if given.out is None:
         print(text, flush=True)
         return

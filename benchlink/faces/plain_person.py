@@ -5,7 +5,7 @@ import sys
 from typing import Final, TextIO, final
 
 from benchlink.core.plan import Plan
-from benchlink.faces.wording import plan_lines
+from benchlink.faces.wording import plain, plan_lines
 
 
 @final
@@ -27,7 +27,7 @@ class PlainPerson:
     def tell(self, sentence: str) -> None:
         """Say what is happening."""
         self._wipe()
-        print(sentence, file=self._stderr, flush=True)
+        print(plain(sentence), file=self._stderr, flush=True)
 
     def progress(self, what: str, done: int, total: int) -> None:
         """One line drawn over itself on a terminal, nothing in a pipe."""
@@ -43,7 +43,11 @@ class PlainPerson:
         """Every change with its reason."""
         self._wipe()
         width = shutil.get_terminal_size().columns
-        print("\n".join(plan_lines(plan, width)), file=self._stdout, flush=True)
+        print(
+            "\n".join(map(plain, plan_lines(plan, width))),
+            file=self._stdout,
+            flush=True,
+        )
 
     def agrees(self, question: str) -> bool:
         """Only a typed yes is a yes."""
@@ -54,7 +58,7 @@ class PlainPerson:
         self._wipe()
         if not self._stdin.isatty():
             return ""
-        print(prompt, end="", file=self._stderr, flush=True)
+        print(plain(prompt), end="", file=self._stderr, flush=True)
         return self._stdin.readline().rstrip("\n")
 
     def done(self) -> None:

@@ -3,10 +3,11 @@
 import os
 import subprocess
 import sys
+import threading
 from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Final, Self, final
+from typing import Final, Self, TextIO, final
 
 import benchlink
 from benchlink.errors import BenchError
@@ -55,16 +56,27 @@ class SimulatedAircraft:
             self.process.stdin.write(line + "\n")
             self.process.stdin.flush()
 
+    def copy_words(self, to: TextIO) -> None:
+        """Pass on what the aircraft answers to control lines, for as long as it runs."""
+
+        def copy() -> None:
+            for line in self.process.stdout or ():
+                to.write(line)
+                to.flush()
+
+        threading.Thread(target=copy, name="aircraft's words", daemon=True).start()
+
     def close(self) -> None:
         """Switch it off."""
-        for pipe in (self.process.stdin, self.process.stdout):
-            if pipe:
-                pipe.close()
+        if self.process.stdin:
+            self.process.stdin.close()
         try:
             self.process.wait(GONE_WITHIN_S)
         except subprocess.TimeoutExpired:
             self.process.kill()
             self.process.wait()
+        if self.process.stdout:
+            self.process.stdout.close()
         self._announcement.unlink(missing_ok=True)
 
     def _first_line(self) -> str:

@@ -1,6 +1,7 @@
 """Plugs link and store into the workflows: from what a person asked for to a session."""
 
 import os
+import sys
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -17,7 +18,7 @@ from benchlink.core.intent import Intent, Owner
 from benchlink.errors import FileError, SafetyRefusalError, UsageError
 from benchlink.link.board import open_board
 from benchlink.link.ports import PortIdentity, identify, list_ports
-from benchlink.link.trouble import no_port_at_all
+from benchlink.link.trouble import no_port_at_all, no_such_port
 from benchlink.store import backups, descriptions, memory, places, profiles
 from benchlink.units import Baud, Seconds, baud
 from benchlink.version import VERSION
@@ -26,6 +27,7 @@ from benchlink.workflows.session import Session, meet
 
 DEFAULT_BAUD: Final = Baud(115_200)
 BACKUP_FOLDER: Final = "backups"
+SWITCH_EVERY_S: Final = 0.0005
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +46,10 @@ class Bench:
     session: Session
     console_hash: str
     close: Callable[[], None]
+
+
+AskedOf = Callable[[Bench], Intent]
+"""What a file that was read already asks of a board."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +95,8 @@ def choose_port(choice: Choice) -> PortIdentity:
         UsageError: several are, and nobody said which.
     """
     if choice.port:
+        if "://" not in choice.port and not Path(choice.port).exists():
+            raise no_such_port(choice.port, ports())
         return identify(choice.port, simulated_folder())
     found = ports()
     if not found:
@@ -144,6 +152,9 @@ def open_bench(choice: Choice, person: Person) -> Bench:
     Raises:
         BenchError: any of that failed; says what is safe and what to do.
     """
+    # Python hands over between threads every 5 ms unless told otherwise, and that alone
+    # would use up what a stop may take beside a busy screen (measured: p99 13 -> 4 ms).
+    sys.setswitchinterval(SWITCH_EVERY_S)
     port = choose_port(choice)
     console = choose_console(choice, port, person)
     board = open_board(
@@ -191,25 +202,18 @@ def records(out: str | None) -> backups.Backups | backups.BackupFile:
     return backups.Backups(Path(out or BACKUP_FOLDER))
 
 
-def intent_of(profile_or_backup: str, bench: Bench) -> Intent:
-    """A profile, or what a backup asks for.
+def read_asked(profile_or_backup: str) -> AskedOf:
+    """Read a profile, or what a backup asks for, before any board is opened.
 
     Raises:
         FileError: it cannot be used, with every mistake in it.
     """
     path = Path(profile_or_backup)
-    if not profile_or_backup.endswith(backups.SUFFIX) and not _is_backup(path):
-        return profiles.load_profile(profile_or_backup)
-    return backup_intent(path, bench)
-
-
-def backup_intent(path: Path, bench: Bench) -> Intent:
-    """What a backup asks of this board.
-
-    Raises:
-        FileError: it is damaged, not a backup, or nothing in it was understood.
-    """
-    return intent_from(backups.load(path), path, bench)
+    if profile_or_backup.endswith(backups.SUFFIX) or _is_backup(path):
+        backup = backups.load(path)
+        return lambda bench: intent_from(backup, path, bench)
+    intent = profiles.load_profile(profile_or_backup)
+    return lambda _: intent
 
 
 def intent_from(backup: Backup, path: Path, bench: Bench) -> Intent:
@@ -229,7 +233,7 @@ def fitting_profile(name: str | None, bench: Bench) -> Intent | None:
         FileError: the named profile cannot be used.
     """
     if name:
-        return intent_of(name, bench)
+        return read_asked(name)(bench)
     for shipped in profiles.shipped_profiles():
         try:
             intent = profiles.load_profile(shipped)

@@ -4,6 +4,7 @@ import textwrap
 from collections.abc import Sequence
 from typing import Final
 
+from benchlink.console.terminal import visible
 from benchlink.core.difference import Difference, Finding, State
 from benchlink.core.identity import Readiness
 from benchlink.core.plan import Change, Moves, Plan
@@ -86,7 +87,12 @@ def readiness_lines(readiness: Readiness | None) -> list[str]:
 def error_lines(error: BenchError) -> list[str]:
     """What happened, the single cases, and what to do next."""
     lines = [f"benchlink: {error}", *(f"  {detail}" for detail in error.details)]
-    return [*lines, error.hint] if error.hint else lines
+    return list(map(plain, [*lines, error.hint] if error.hint else lines))
+
+
+def plain(text: str) -> str:
+    """A line with all spelled out that a terminal would obey or not show."""
+    return "".join(map(visible, text))
 
 
 def _counted(state: State, count: int) -> str:

@@ -4,13 +4,21 @@ Until the keep, every failure puts the old values back and proves it; a board th
 told to keep and then does not hold what it should is reported with its backup.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from benchlink.core.doors import Person, Records
 from benchlink.core.exchange import Verdict, require_done
 from benchlink.core.plan import Plan
 from benchlink.core.settings import Snapshot, moved
-from benchlink.errors import BenchError, LinkError, MismatchError, RefusedError
+from benchlink.errors import (
+    BenchError,
+    LinkError,
+    MismatchError,
+    RefusedError,
+    SilentBoardError,
+)
 from benchlink.workflows.agreement import get_agreement
 from benchlink.workflows.backup import Kept, Stamp, keep
 from benchlink.workflows.bring import bring
@@ -92,30 +100,51 @@ def _put_back_after(
     exc: BenchError | KeyboardInterrupt, prepared: Prepared, person: Person
 ) -> None:
     if isinstance(exc, LinkError):
-        exc.hint = f"{exc.hint} {POWER_CYCLE}".strip()
+        exc.hint = f"{_advice(exc)} {POWER_CYCLE}".strip()
         return
-    person.tell(put_back(prepared, person))
+    outcome = put_back(prepared, person)
+    if isinstance(exc, BenchError):
+        exc.hint = outcome
+    else:
+        person.tell(outcome)
 
 
 def _keep_and_prove(prepared: Prepared, person: Person, kept: Kept) -> Snapshot:
     person.tell("keeping")
     session = prepared.session
-    try:
+    with _unproven(person, kept):
         (answer,) = session.board.ask([session.grammar.command("keep")])
-        if answer.verdict is Verdict.REFUSED:
-            msg = f"the board refused to keep: {answer.remark}"
-            raise RefusedError(msg, hint=put_back(prepared, person))
-        if not answer.trusted:
-            person.tell("the answer to the keep is missing; the restart will show")
+    if answer.verdict is Verdict.REFUSED:
+        msg = f"the board refused to keep: {answer.remark}"
+        raise RefusedError(msg, hint=put_back(prepared, person))
+    if not answer.trusted:
+        person.tell("the answer to the keep is missing; the restart will show")
+    with _unproven(person, kept):
         after = _restart_and_read(session, person)
-    except LinkError as exc:
-        exc.hint = (
-            f"{exc.hint} Whether the board kept the new values is not known: compare"
-            f" it when it is back. What it held before is in {kept.path}."
-        ).strip()
-        raise
     _require_kept(prepared, after, kept)
     return after
+
+
+@contextmanager
+def _unproven(person: Person, kept: Kept) -> Iterator[None]:
+    """Between the keep and its proof nobody knows what the board kept."""
+    unknown = (
+        "Whether the board kept the new values is not known: compare it when it is"
+        f" back. What it held before is in {kept.path}."
+    )
+    try:
+        yield
+    except BenchError as exc:
+        exc.hint = f"{_advice(exc)} {unknown}".strip()
+        raise
+    except KeyboardInterrupt:
+        person.tell(unknown)
+        raise
+
+
+def _advice(exc: BenchError) -> str:
+    """Its hint; what a silent board's hint calls unchanged has been written to here."""
+    return "" if isinstance(exc, SilentBoardError) else exc.hint
 
 
 def _restart_and_read(session: Session, person: Person) -> Snapshot:

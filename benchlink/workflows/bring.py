@@ -15,7 +15,7 @@ from benchlink.core.doors import Person
 from benchlink.core.exchange import Answer, Verdict
 from benchlink.core.intent import NO_TOLERANCE
 from benchlink.core.settings import Snapshot, moved
-from benchlink.core.values import Value, within
+from benchlink.core.values import Switch, Value, within
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.session import Session
 
@@ -75,11 +75,19 @@ def bring(session: Session, person: Person, goal: Goal, now: Snapshot) -> Brough
 
 
 def _off(goal: Goal, now: Snapshot) -> tuple[str, ...]:
-    return tuple(
+    off = (
         name
         for name in goal.wanted
         if name in now.settings and not goal.reached(name, now.settings[name].value)
     )
+    return tuple(sorted(off, key=lambda name: _turn(goal.wanted[name])))
+
+
+def _turn(value: Value) -> int:
+    """Switches go on first and off last: what needs one is written while it is on."""
+    if not isinstance(value, Switch):
+        return 1
+    return 0 if value.on else 2
 
 
 def _write(

@@ -87,7 +87,7 @@ def _refuse_impossible(difference: Difference) -> None:
 
 def _refuse_unwritable(session: Session, plan: Plan) -> None:
     problems = [
-        Problem(change.place or Place("the command line", 1), f"{change.name}: {why}")
+        Problem(change.place or Place("the command line", 0), f"{change.name}: {why}")
         for change in plan.changes
         if (why := session.grammar.unwritable(change.name, change.new))
     ]

@@ -3,7 +3,6 @@
 from typing import Final
 
 from benchlink.core.doors import Person
-from benchlink.core.settings import Snapshot, moved
 from benchlink.errors import BenchError
 from benchlink.workflows.bring import Goal, bring
 from benchlink.workflows.planning import Prepared
@@ -17,7 +16,7 @@ def put_back(prepared: Prepared, person: Person) -> str:
     person.tell("putting the old values back")
     try:
         now = read_settled(prepared.session, person, "reading")
-        goal = _goal_before(prepared, now)
+        goal = _goal_before(prepared)
         troubles = bring(prepared.session, person, goal, now).troubles
     except BenchError as exc:
         return f"The old values could NOT be put back ({exc}). {POWER_CYCLE}"
@@ -27,17 +26,15 @@ def put_back(prepared: Prepared, person: Person) -> str:
     return "Nothing was kept; every old value is back, read again and equal."
 
 
-def _goal_before(prepared: Prepared, now: Snapshot) -> Goal:
+def _goal_before(prepared: Prepared) -> Goal:
+    """All that can be written, for putting one value back may move another."""
     before, grammar = prepared.snapshot, prepared.session.grammar
-    changed = [
-        before.settings[name] for name in moved(before, now) if name in before.settings
-    ]
     return Goal(
         before=before,
         wanted={
             s.name: s.value
-            for s in changed
-            if s.writable and not grammar.unwritable(s.name, s.value)
+            for s in before.settings.values()
+            if s.writable and not s.volatile and not grammar.unwritable(s.name, s.value)
         },
         tolerances={},
     )

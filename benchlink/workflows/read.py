@@ -41,17 +41,15 @@ def read_settled(session: Session, person: Person, what: str = "reading") -> Sna
     raise BoardError(
         msg,
         details=_disputed(copies),
-        hint="Nothing was changed. Check the cable and the speed; is the board busy?",
+        hint="Reading changes nothing. Check the cable and the speed; is the board busy?",
     )
 
 
 def _listings(
     session: Session, person: Person, what: str, count: int
 ) -> list[Snapshot | None]:
-    health = session.board.health()
-
     def progress(received_bytes: int, _answers: int) -> None:
-        person.progress(what, received_bytes - health.received_bytes, 0)
+        person.progress(what, received_bytes, 0)
 
     command = session.grammar.command("list")
     answers = session.board.ask([command] * count, progress)
@@ -63,7 +61,19 @@ def _understood(session: Session, answer: Answer) -> Snapshot | None:
 
 
 def _agree(first: Snapshot, second: Snapshot) -> bool:
-    return first.not_understood == second.not_understood and not moved(first, second)
+    return (
+        first.not_understood == second.not_understood
+        and not moved(first, second)
+        and all(
+            (a.writable, a.board_owned) == (b.writable, b.board_owned)
+            for a, b in zip(
+                first.settings.values(),
+                map(second.settings.get, first.settings),
+                strict=True,
+            )
+            if b is not None
+        )
+    )
 
 
 def _disputed(copies: list[Snapshot]) -> tuple[str, ...]:

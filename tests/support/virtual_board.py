@@ -7,6 +7,8 @@ no thread and no sleep.
 from collections.abc import Callable, Sequence
 from typing import final
 
+import pytest
+
 from benchlink.console.conversation import Conversation
 from benchlink.console.description import Description
 from benchlink.console.events import Answered, BecameReady, Event, Silent
@@ -58,6 +60,7 @@ class VirtualBoard:
     ) -> tuple[Answer, ...]:
         tickets = [self.conversation.submit(Lane.BULK, c) for c in commands]
         answers: dict[int, Answer] = {}
+        before = self.received
 
         def all_answered() -> bool:
             for event in self.heard:
@@ -65,7 +68,7 @@ class VirtualBoard:
                     answers[event.ticket] = event.answer
             self.heard.clear()
             if progress:
-                progress(self.received, len(answers))
+                progress(self.received - before, len(answers))
             return all(ticket in answers for ticket in tickets)
 
         self.until(all_answered)
@@ -99,7 +102,7 @@ class VirtualBoard:
             if met():
                 return
             self._pass_time()
-        raise AssertionError(f"never happened by {self.now}")
+        pytest.fail(f"never happened by {self.now}")
 
     def become_ready(self) -> None:
         self.until(lambda: self.conversation.phase is Phase.READY)
@@ -116,7 +119,8 @@ class VirtualBoard:
             self.line.to_board(out, self.now_us)
         for event in self.conversation.events():
             if isinstance(event, Silent):
-                raise SilentBoardError(f"heard {event.heard!r}")
+                msg = f"heard {event.heard!r}"
+                raise SilentBoardError(msg)
             if not isinstance(event, BecameReady):
                 self.heard.append(event)
 
@@ -127,5 +131,5 @@ class VirtualBoard:
         if next_us is not None:
             due.append(next_us)
         if not due:
-            raise AssertionError("nothing will ever happen")
+            pytest.fail("nothing will ever happen")
         self.now_us = max(self.now_us + 1, min(due))

@@ -1,5 +1,7 @@
 """`benchlink backup`: keep everything that is on the board."""
 
+import sys
+
 from benchlink.core.backup import Backup
 from benchlink.core.identity import Identity
 from benchlink.core.settings import Snapshot
@@ -10,6 +12,7 @@ from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.output import Json, give, identity_data
 from benchlink.faces.wiring import choose_port, clock, now, records, speed_of, stamp
 from benchlink.link.capture import Ending, capture
+from benchlink.link.trouble import lost
 from benchlink.link.wire import open_wire
 from benchlink.units import Seconds
 from benchlink.version import VERSION
@@ -71,6 +74,12 @@ def _raw(given: Given, command: str) -> Kept:
         raise SilentBoardError(
             msg, hint="Nothing was kept. Wrong speed, or does it want another line end?"
         )
+    if heard.ending is Ending.LOST:
+        trouble = lost(port.url)
+        trouble.hint = f"Nothing was kept. {trouble.hint}"
+        raise trouble
+    if heard.ending is Ending.TOO_LONG:
+        print(f"NOT A FULL COPY: {heard.ending.value}", file=sys.stderr)
     backup = Backup(
         taken_at=now(),
         tool_version=VERSION,

@@ -14,9 +14,9 @@ def run(given: Given) -> int:
     """Change the setting; the reason goes onto the backup taken before."""
     wanted = Wanted(
         name=given.name,
-        given=load(given.value, COMMAND_LINE),
+        given=load(given.value or '""', COMMAND_LINE),
         owner=Owner.UNMANAGED,
-        place=Place(COMMAND_LINE, 1),
+        place=Place(COMMAND_LINE, 0),
         reason=given.reason,
     )
     intent = Intent(

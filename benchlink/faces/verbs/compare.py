@@ -7,15 +7,16 @@ from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import at_board
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.output import Json, give, identity_data
-from benchlink.faces.wiring import intent_of
+from benchlink.faces.wiring import read_asked
 from benchlink.faces.wording import difference_lines
 from benchlink.workflows.compare import compare_board
 
 
 def run(given: Given) -> int:
     """Say what differs; exit 0 when nothing does, 1 when something does."""
+    asked_of = read_asked(given.profile or "")
     with at_board(given) as at:
-        intent = intent_of(given.profile or "", at.bench)
+        intent = asked_of(at.bench)
         session = at.bench.session
         difference = compare_board(session, at.person, intent).difference
     width = shutil.get_terminal_size().columns

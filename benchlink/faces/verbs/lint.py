@@ -4,9 +4,10 @@ import sys
 from pathlib import Path
 
 from benchlink.console.schema import describe
-from benchlink.errors import FileError, UsageError
+from benchlink.errors import BenchError, UsageError
 from benchlink.faces.arguments import Given
 from benchlink.faces.exit_codes import ExitCode
+from benchlink.faces.wording import plain
 from benchlink.store import backups, descriptions, profiles
 from benchlink.store.backup_reader import MAX_BYTES
 from benchlink.store.reading import read_bytes
@@ -17,11 +18,11 @@ def run(given: Given) -> int:
     code = ExitCode.SAME
     for file in given.files:
         try:
-            print(f"{file}: {_checked(Path(file))}")
-        except FileError as error:
+            print(plain(f"{file}: {_checked(Path(file))}"))
+        except BenchError as error:
             code = ExitCode.TROUBLE
             for line in (*error.details, f"{file}: {error}"):
-                print(line, file=sys.stderr)
+                print(plain(line), file=sys.stderr)
     return code
 
 

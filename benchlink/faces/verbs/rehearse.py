@@ -41,6 +41,7 @@ def _serve(arguments: list[str]) -> int:
     signal.signal(signal.SIGTERM, signal.default_int_handler)
     with SimulatedAircraft(arguments, simulated_folder()) as aircraft:
         print(aircraft.port, flush=True)
+        aircraft.copy_words(sys.stdout)
         print(
             "A simulated aircraft is on that port. In another terminal:\n"
             "  benchlink identify\n"

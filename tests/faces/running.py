@@ -1,0 +1,208 @@
+"""benchlink and the simulated aircraft as processes; every wait has a limit."""
+
+import json
+import os
+import pty
+import select
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final, final
+
+WITHIN_S: Final = 20.0
+CHECKOUT: Final = Path(__file__).resolve().parents[2]
+ORDINARY: Final = {k: v for k, v in os.environ.items() if k != "PYTHONUNBUFFERED"}
+"""Output is buffered as it is for a user."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    code: int
+    out: str
+    err: str
+
+
+@final
+class Workshop:
+    """A user's own folders, and benchlink run inside them."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.home = folder / "home"
+        self.simulated = self.home / "simulated"
+        self.simulated.mkdir(parents=True)
+        self.environment = {
+            **ORDINARY,
+            "HOME": str(folder),
+            "TMPDIR": str(folder),
+            "BENCHLINK_HOME": str(self.home),
+            "PYTHONPATH": str(CHECKOUT),
+            "COLUMNS": "100",
+            "LANG": "C.UTF-8",
+        }
+
+    def run(self, *words: str) -> Outcome:
+        """Run a verb in a pipe, where nobody can be asked."""
+        done = subprocess.run(
+            command(*words),
+            cwd=self.folder,
+            env=self.environment,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            timeout=WITHIN_S,
+            check=False,
+        )
+        out, err = done.stdout.decode(), done.stderr.decode()
+        assert "Traceback" not in out + err
+        return Outcome(code=done.returncode, out=out, err=err)
+
+    def start(self, *words: str) -> subprocess.Popen[str]:
+        """Start a verb in a pipe and leave it running."""
+        return subprocess.Popen(
+            command(*words),
+            cwd=self.folder,
+            env=self.environment,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+
+    def at_terminal(self, *words: str, answers: dict[str, str]) -> tuple[int, str]:
+        """Run a verb at a terminal; answer each prompt by what stands in it."""
+        master, slave = pty.openpty()
+        with subprocess.Popen(
+            command(*words),
+            cwd=self.folder,
+            env=self.environment,
+            stdin=slave,
+            stdout=slave,
+            stderr=slave,
+            start_new_session=True,
+        ) as process:
+            os.close(slave)
+            try:
+                said = _converse(master, dict(answers))
+                return process.wait(WITHIN_S), said
+            finally:
+                process.kill()
+                os.close(master)
+
+
+def command(*words: str) -> list[str]:
+    return [sys.executable, "-m", "benchlink", *words]
+
+
+def first_line(process: subprocess.Popen[str], *, of_errors: bool = False) -> str:
+    """The next line that a process prints."""
+    stream = process.stderr if of_errors else process.stdout
+    assert stream is not None
+    assert select.select([stream], [], [], WITHIN_S)[0], "no line in time"
+    return stream.readline().strip()
+
+
+def _converse(master: int, answers: dict[str, str]) -> str:
+    said, looked = "", 0
+    until = time.monotonic() + WITHIN_S
+    while (left := until - time.monotonic()) > 0:
+        if not select.select([master], [], [], left)[0]:
+            break
+        try:
+            data = os.read(master, 65536)
+        except OSError:
+            return said
+        if not data:
+            return said
+        said += data.decode()
+        for prompt in [p for p in answers if p in said[looked:]]:
+            os.write(master, answers.pop(prompt).encode() + b"\n")
+            looked = len(said)
+    msg = f"the program did not end; it said {said!r}"
+    raise AssertionError(msg)
+
+
+@final
+class Aircraft:
+    """A running simulated aircraft, with the other hand on it."""
+
+    def __init__(self, process: subprocess.Popen[bytes]) -> None:
+        self.process = process
+        self._read = b""
+        self.port = self._line()
+
+    def order(self, order: str) -> dict[str, object]:
+        """Give an order and its answer."""
+        assert self.process.stdin is not None
+        self.process.stdin.write(order.encode() + b"\n")
+        self.process.stdin.flush()
+        line = self._line()
+        while not line.startswith("{"):
+            line = self._line()
+        answer: dict[str, object] = json.loads(line)
+        return answer
+
+    def live(self) -> dict[str, object]:
+        """All live values but the clock."""
+        values = self.order("live")
+        del values["board.uptime_s"]
+        return values
+
+    def received(self) -> int:
+        """Bytes that came from a host since the last reset of the counters."""
+        count = self.order("counters")["received"]
+        assert isinstance(count, int)
+        return count
+
+    def await_word(self, word: str) -> None:
+        """Wait until the board was told a line that begins with `word`."""
+        until = time.monotonic() + WITHIN_S
+        while time.monotonic() < until:
+            lines = self.order("received")["received"]
+            assert isinstance(lines, list)
+            if any(str(line).startswith(word) for line in lines):
+                return
+        msg = f"nobody said {word!r} in time"
+        raise AssertionError(msg)
+
+    def _line(self) -> str:
+        assert self.process.stdout is not None
+        fd = self.process.stdout.fileno()
+        while b"\n" not in self._read:
+            assert select.select([fd], [], [], WITHIN_S)[0], "no line in time"
+            data = os.read(fd, 65536)
+            assert data, "the aircraft has ended"
+            self._read += data
+        line, _, self._read = self._read.partition(b"\n")
+        return line.decode().strip()
+
+
+@contextmanager
+def aircraft(workshop: Workshop, *options: str) -> Iterator[Aircraft]:
+    """An aircraft that announces itself in the workshop, switched off afterwards."""
+    announcement = workshop.simulated / "x.json"
+    with subprocess.Popen(
+        [
+            *(sys.executable, "-m", "mocks", "--until-eof"),
+            *("--announce", str(announcement), *options),
+        ],
+        cwd=CHECKOUT,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+    ) as process:
+        try:
+            yield Aircraft(process)
+        finally:
+            assert process.stdin is not None
+            process.stdin.close()
+            with suppress(subprocess.TimeoutExpired):
+                process.wait(WITHIN_S)
+            process.kill()
+
+
+def clean(text: str) -> bool:
+    """Nothing in it that a terminal would obey or not show."""
+    return all(char.isprintable() or char == "\n" for char in text)

@@ -1,0 +1,98 @@
+"""The person at a plain terminal, and the pipe where nobody is."""
+
+from io import StringIO
+from typing import final
+
+import pytest
+from typing_extensions import override
+
+from benchlink.core.identity import Identity
+from benchlink.core.plan import Plan
+from benchlink.faces.plain_person import PlainPerson
+
+
+@final
+class Terminal(StringIO):
+    @override
+    def isatty(self) -> bool:
+        return True
+
+
+def at_terminal(typed: str) -> tuple[PlainPerson, Terminal]:
+    screen = Terminal()
+    return PlainPerson(Terminal(typed), screen, screen), screen
+
+
+def in_a_pipe() -> tuple[PlainPerson, StringIO, StringIO]:
+    out, err = StringIO(), StringIO()
+    return PlainPerson(StringIO("yes\nhands clear\n"), out, err), out, err
+
+
+@pytest.mark.parametrize(
+    ("typed", "agreed"),
+    [
+        ("yes\n", True),
+        (" YES \n", True),
+        ("y\n", True),
+        ("no\n", False),
+        ("\n", False),
+        ("", False),
+        ("yeah sure\n", False),
+    ],
+)
+def test_only_a_typed_yes_is_a_yes(typed: str, *, agreed: bool) -> None:
+    person, screen = at_terminal(typed)
+    assert person.agrees("Write one value?") is agreed
+    assert screen.getvalue() == "Write one value? [yes/no] "
+
+
+def test_in_a_pipe_nobody_agrees_and_nobody_is_asked() -> None:
+    person, out, err = in_a_pipe()
+    assert not person.agrees("Write one value?")
+    assert person.types("Type 'hands clear': ") == ""
+    assert out.getvalue() + err.getvalue() == ""
+
+
+def test_typed_words_come_without_their_line_end_and_nothing_else_is_mended() -> None:
+    person, _ = at_terminal("hands clear \n")
+    assert person.types("? ") == "hands clear "
+
+
+def test_progress_is_drawn_over_itself_and_wiped_before_the_next_words(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    person, screen = at_terminal("")
+    person.progress("writing", 10, 62)
+    person.progress("writing", 9, 62)
+    person.tell("keeping")
+    first, second, wiped, said = screen.getvalue().split("\r")[1:]
+    assert (first, second) == ("writing  10/62", "writing  9/62 ")
+    assert wiped.strip() == ""
+    assert len(wiped) >= len(second.rstrip())
+    assert said == "keeping\n"
+
+
+def test_progress_without_a_known_end_counts_bytes_and_fits_the_screen(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("COLUMNS", "14")
+    person, screen = at_terminal("")
+    person.progress("reading", 18_432, 0)
+    person.done()
+    assert screen.getvalue().split("\r")[1] == "reading  18,4"
+
+
+def test_in_a_pipe_progress_draws_nothing() -> None:
+    person, out, err = in_a_pipe()
+    person.progress("writing", 10, 62)
+    person.done()
+    assert out.getvalue() + err.getvalue() == ""
+
+
+def test_narration_and_plan_go_their_own_ways() -> None:
+    person, out, err = in_a_pipe()
+    person.tell("keeping\x1b[2J")
+    person.show_plan(Plan(identity=Identity(), fingerprint="", changes=()))
+    assert err.getvalue() == "keeping\\x1b[2J\n"
+    assert out.getvalue() == "Nothing to do: the board holds all of it already.\n"

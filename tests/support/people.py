@@ -1,0 +1,45 @@
+"""A person at the bench who answers by a script and remembers all that was said."""
+
+from collections.abc import Callable
+from typing import final
+
+from benchlink.core.plan import Plan
+from benchlink.workflows.agreement import HANDS_CLEAR
+
+
+@final
+class ScriptedPerson:
+    def __init__(
+        self,
+        *,
+        says_yes: bool = True,
+        typed: str = HANDS_CLEAR,
+        at: Callable[[str], None] = lambda _: None,
+    ) -> None:
+        self.told: list[str] = []
+        self.asked: list[str] = []
+        self.plans: list[Plan] = []
+        self._says_yes = says_yes
+        self._typed = typed
+        self._at = at
+        """Called with what is said, asked or progressing: lets a test step in."""
+
+    def tell(self, sentence: str) -> None:
+        self.told.append(sentence)
+        self._at(sentence)
+
+    def progress(self, what: str, done: int, total: int) -> None:
+        self._at(f"{what} {done}/{total}")
+
+    def show_plan(self, plan: Plan) -> None:
+        self.plans.append(plan)
+
+    def agrees(self, question: str) -> bool:
+        self.asked.append(question)
+        self._at(question)
+        return self._says_yes
+
+    def types(self, prompt: str) -> str:
+        self.asked.append(prompt)
+        self._at(prompt)
+        return self._typed

@@ -1,0 +1,42 @@
+"""A board opened as the product opens it, with nobody to be asked."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import final
+
+from benchlink.core.plan import Plan
+from benchlink.faces.wiring import Bench, Choice, open_bench
+
+CONSOLE = "wader"
+
+
+@final
+class Nobody:
+    """Hears everything, says no."""
+
+    def tell(self, sentence: str) -> None:
+        """Not shown."""
+
+    def progress(self, what: str, done: int, total: int) -> None:
+        """Not shown."""
+
+    def show_plan(self, plan: Plan) -> None:
+        """Not shown."""
+
+    def agrees(self, question: str) -> bool:  # noqa: ARG002 - the door's shape
+        """No."""
+        return False
+
+    def types(self, prompt: str) -> str:  # noqa: ARG002 - the door's shape
+        """Nothing."""
+        return ""
+
+
+@contextmanager
+def at_bench(port: str) -> Iterator[Bench]:
+    """Open, meet, and let go."""
+    bench = open_bench(Choice(port=port, console=CONSOLE), Nobody())
+    try:
+        yield bench
+    finally:
+        bench.close()

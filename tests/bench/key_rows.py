@@ -1,0 +1,127 @@
+"""From a key pressed to the first byte of its line on the wire."""
+
+import select
+import sys
+import time
+from collections.abc import Callable, Sequence
+from random import Random
+from typing import Final, final
+
+from tests.bench.aircraft import Aircraft
+from tests.bench.at_bench import CONSOLE
+from tests.bench.child import BENCHLINK
+from tests.bench.effort import Effort, MeasureError
+from tests.bench.rows import MS, Row, at_most, shown
+from tests.bench.spread import Spread, spread
+from tests.bench.tap import Tap
+from tests.bench.terminal import Terminal
+
+KEY: Final = b"b"
+LINE: Final = b"lamp"
+LISTING: Final = b"recite"
+LATER_THAN_RAW_MS: Final = 5.0
+GAP_S: Final = (0.020, 0.060)
+SETTLE_S: Final = 0.7
+LONGEST_S: Final = 10.0
+MS_A_SECOND: Final = 1000
+
+
+@final
+class KeyBench:
+    """The terminal and the board's side of the wire, watched by one loop."""
+
+    def __init__(self, terminal: Terminal, tap: Tap, random: Random) -> None:
+        self._terminal: Final = terminal
+        self._tap: Final = tap
+        self._random: Final = random
+        self.sent = b""
+        """What the host has sent, its tail."""
+        self.sent_s = 0.0
+
+    def spend(self, seconds: float) -> None:
+        """Keep everything moving for a while."""
+        self._until(lambda: False, seconds)
+
+    def wait_for(self, line: bytes) -> None:
+        """Until the host has sent that.
+
+        Raises:
+            MeasureError: it does not.
+        """
+        if not self._until(lambda: line in self.sent, LONGEST_S):
+            msg = f"{line!r} never came over the wire"
+            raise MeasureError(msg)
+
+    def press(self) -> float:
+        """Press the key and give the milliseconds until its line is on the wire."""
+        self.sent = b""
+        pressed_s = time.monotonic()
+        self._terminal.press(KEY)
+        self.wait_for(LINE)
+        came_s = self.sent_s
+        self.spend(self._random.uniform(*GAP_S))
+        return (came_s - pressed_s) * MS_A_SECOND
+
+    def _until(self, met: Callable[[], bool], within_s: float) -> bool:
+        until_s = time.monotonic() + within_s
+        ends = (self._terminal.screen, *self._tap.ends)
+        while not met():
+            left_s = until_s - time.monotonic()
+            if left_s <= 0:
+                return False
+            for ready in select.select(ends, (), (), left_s)[0]:
+                self._take(ready)
+        return True
+
+    def _take(self, ready: int) -> None:
+        if ready == self._terminal.screen:
+            self._terminal.read()
+            return
+        seen = self._tap.pass_on(ready)
+        if seen is not None:
+            self.sent = (self.sent + seen.data)[-64:]
+            self.sent_s = seen.at_s
+
+
+def measure(effort: Effort) -> list[Row]:
+    """The screen with its values shown, and the shortest loop there can be."""
+    count = effort.repeats(full=1000, quick=100)
+    with Aircraft() as craft:
+        raw = _raw(craft.port, effort.random(), count)
+        screen = _screen(craft.port, effort.random(), count)
+    return [
+        at_most(
+            "key to wire through the full screen, p99",
+            screen.p99,
+            raw.p99 + LATER_THAN_RAW_MS,
+            MS,
+            beside=f" ({screen.text(MS)})",
+        ),
+        shown("  beside it: a raw terminal loop", raw.text(MS)),
+    ]
+
+
+def _raw(port: str, random: Random, count: int) -> Spread:
+    with Tap(port) as tap:
+        command = [sys.executable, "-m", "tests.bench.raw_keys", tap.port]
+        with Terminal(command) as terminal:
+            terminal.seconds_until(b"ready", LONGEST_S)
+            return _presses(KeyBench(terminal, tap, random), count)
+
+
+def _screen(port: str, random: Random, count: int) -> Spread:
+    with Tap(port) as tap:
+        command: Sequence[str] = [
+            BENCHLINK,
+            *("--port", tap.port),
+            *("--console", CONSOLE),
+        ]
+        with Terminal(command) as terminal:
+            bench = KeyBench(terminal, tap, random)
+            bench.wait_for(LISTING)
+            return _presses(bench, count)
+
+
+def _presses(bench: KeyBench, count: int) -> Spread:
+    bench.spend(SETTLE_S)
+    return spread([bench.press() for _ in range(count)])

@@ -1,0 +1,30 @@
+"""All measurements by the name under which they are asked for."""
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from tests.bench import (
+    backup_rows,
+    compare_rows,
+    help_rows,
+    key_rows,
+    paint_rows,
+    round_trip_rows,
+    stop_rows,
+    writes_rows,
+)
+from tests.bench.effort import Effort
+from tests.bench.rows import Row
+
+Measure = Callable[[Effort], list[Row]]
+
+MEASUREMENTS: Final[Mapping[str, Measure]] = {
+    "backup": backup_rows.measure,
+    "writes": writes_rows.measure,
+    "round-trip": round_trip_rows.measure,
+    "help": help_rows.measure,
+    "compare": compare_rows.measure,
+    "stop": stop_rows.measure,
+    "paint": paint_rows.measure,
+    "key": key_rows.measure,
+}

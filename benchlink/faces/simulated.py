@@ -24,12 +24,11 @@ class SimulatedAircraft:
     def __init__(self, arguments: Sequence[str], simulated_folder: Path) -> None:
         simulated_folder.mkdir(parents=True, exist_ok=True)
         self._announcement: Final = simulated_folder / f"{os.getpid()}.json"
-        module, folder = _where()
+        how, folder = _where()
         self.process: Final = subprocess.Popen(  # noqa: S603 - our own module
             [
                 sys.executable,
-                "-m",
-                module,
+                *how,
                 "--until-eof",
                 "--announce",
                 str(self._announcement),
@@ -88,8 +87,12 @@ class SimulatedAircraft:
         return line
 
 
-def _where() -> tuple[str, Path | None]:
+def _where() -> tuple[list[str], Path | None]:
+    """How to start it, and in which folder.
+
+    The installed one without the current folder on the path (`-P`), which may be a
+    checkout and then hides it.
+    """
     if find_spec(INSTALLED):
-        return INSTALLED, None
-    checkout = Path(benchlink.__file__).resolve().parent.parent
-    return CHECKOUT, checkout
+        return ["-P", "-m", INSTALLED], None
+    return ["-m", CHECKOUT], Path(benchlink.__file__).resolve().parent.parent

@@ -12,6 +12,7 @@
         RefusedError        the board said no
         WrongBoardError     another board than the one meant
         MismatchError       what was read back is not what was asked for
+          NotTakenError     the same with its findings, which live in core/refusal
       FileError             a file of ours: profile, description, backup
       SafetyRefusalError    something could move, and nobody has made it safe
       UsageError            the request cannot be carried out as given

@@ -4,49 +4,107 @@ Whatever cannot be spelled so that the board reads back exactly the same value, 
 nothing else, is refused before a byte is sent.
 """
 
-from dataclasses import dataclass
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from decimal import Context, Decimal
+from enum import Enum
 from typing import Final
 
+from benchlink.console.pieces import outside, pieces
 from benchlink.core.values import (
     Number,
     Series,
     Switch,
     Text,
+    Unset,
     Value,
     Word,
     decimal_or_none,
 )
 
 ASCII_LAST: Final = 0x7E
+TEN: Final = 10
+EXACT: Final = Context(prec=200_000)
+"""More digits than a line can hold: nothing that a board says is ever rounded."""
+
+_HEX_PAIR: Final = re.compile("[0-9A-Fa-f]{2}")
+
+
+class Kind(Enum):
+    """What a setting holds where its spelling alone does not tell."""
+
+    NUMBER = "number"
+    TEXT = "text"
+    WORD = "word"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Codec:
     """How a console writes each kind of value."""
 
-    on: str = "on"
-    off: str = "off"
+    on: str = ""
+    off: str = ""
+    """Words of a switch; empty where the console has none."""
     quote: str = ""
-    """Stands around text; empty where the console has no text."""
+    """Stands around text, or opens and closes it where it is two characters."""
     escape: str = ""
-    """Stands before a quote, or before itself, inside text."""
+    """Stands before a quote, or before itself, inside text; may be the quote itself."""
+    hex_escapes: bool = False
+    """Whether two hex digits of a character stand after the escape (ITU-T V.250)."""
     separator: str = ""
     """Stands between the values of a list; empty where there are no lists."""
     reserved: str = ""
     """Characters that mean something to the console wherever they stand."""
+    reserved_outside: str = ""
+    """Characters that mean something to it anywhere but inside quotes."""
+    kind: Kind | None = None
+    prefix: str = ""
+    suffix: str = ""
+    """Stand before and after a number, and mean nothing by themselves."""
+    radix: int = TEN
+    digits: int = 0
+    """A number is filled up with zeros to so many digits."""
+    places: int = -1
+    """Digits behind the point; -1 for as many as the value has."""
+    scale: Decimal = Decimal(1)
+    """What one of the console's units is in ours."""
+    exponents: bool = False
+    """Whether numbers may come as `1.5E+01`."""
+    words: Mapping[str, str] = field(default_factory=dict)
+    """Words that stand for numbers: the console's word, and the number."""
+    unset: str | None = None
+    """What stands where nothing is set."""
+
+    @property
+    def opens(self) -> str:
+        """What stands before text."""
+        return self.quote[:1]
+
+    @property
+    def closes(self) -> str:
+        """What stands after text."""
+        return self.quote[-1:]
 
     def read(self, raw: str) -> Value:
         """What a spelled value means; a spelling nobody foresaw is a word."""
-        if self.quote and raw.startswith(self.quote):
+        if raw == self.unset:
+            return Unset()
+        if self.kind is Kind.TEXT and not self.quote:
+            return Text(raw)
+        if self.quote and raw.startswith(self.opens):
             text = self._unquoted(raw)
-            return Word(raw) if text is None else Text(text)
-        if raw in {self.on, self.off}:
+            return self._several(raw) if text is None else Text(text)
+        if self.on and raw in {self.on, self.off}:
             return Switch(raw == self.on)
-        number = decimal_or_none(raw)
-        if number is not None:
-            return Number(number)
+        number = self._number(raw)
+        return self._several(raw) if number is None else Number(number)
+
+    def _several(self, raw: str) -> Value:
         if self.separator and self.separator in raw:
-            return Series(tuple(map(self.read, raw.split(self.separator))))
+            parts = pieces(raw, self.separator, self.quote, self.escape)
+            if len(parts) > 1:
+                return Series(tuple(map(self.read, parts)))
         return Word(raw)
 
     def write(self, value: Value) -> str:
@@ -67,47 +125,140 @@ class Codec:
     def _spell(self, value: Value) -> str:
         match value:
             case Switch(on):
-                return self.on if on else self.off
+                return self._switch(on=on)
             case Text(text):
                 return self._quoted(text)
             case Series(values):
                 return self.separator.join(map(self._spell, values))
-            case Number():
-                return str(value)
+            case Number(number):
+                return self._numeral(number)
+            case Unset():
+                if self.unset is None:
+                    msg = "this console has no way to unset it"
+                    raise ValueError(msg)
+                return self.unset
             case Word(word):
-                if not word or any(map(str.isspace, word)):
-                    msg = f"{word!r} is not one word"
-                    raise ValueError(msg)
-                if self.quote and self.quote in word:
-                    msg = f"{word!r} would open or close a text on this console"
-                    raise ValueError(msg)
+                return self._word(word)
+
+    def _switch(self, *, on: bool) -> str:
+        if not self.on:
+            msg = "this console has no words for on and off there"
+            raise ValueError(msg)
+        return self.on if on else self.off
+
+    def _word(self, word: str) -> str:
+        if not word or any(map(str.isspace, word)):
+            msg = f"{word!r} is not one word"
+            raise ValueError(msg)
+        if any(mark in word for mark in self.quote):
+            msg = f"{word!r} would open or close a text on this console"
+            raise ValueError(msg)
+        return word
+
+    def _number(self, raw: str) -> Decimal | None:
+        if self.kind in {Kind.TEXT, Kind.WORD}:
+            return None
+        if raw in self.words:
+            return decimal_or_none(self.words[raw])
+        if not (raw.startswith(self.prefix) and raw.endswith(self.suffix)):
+            return None
+        body = raw[len(self.prefix) : len(raw) - len(self.suffix)]
+        number = self._digits(body)
+        return None if number is None else EXACT.multiply(number, self.scale)
+
+    def _digits(self, body: str) -> Decimal | None:
+        if self.radix != TEN:
+            if not body or not body.isalnum() or not body.isascii():
+                return None
+            try:
+                return Decimal(int(body, self.radix))
+            except ValueError:
+                return None
+        mantissa, mark, exponent = body.upper().partition("E")
+        number = decimal_or_none(mantissa)
+        if not mark or number is None or not self.exponents:
+            return number if not mark else None
+        power = exponent[1:] if exponent[:1] in {"+", "-"} else exponent
+        if not power.isdigit() or not power.isascii() or len(power) > 2:  # noqa: PLR2004
+            return None
+        return number.scaleb(int(exponent), EXACT)
+
+    def _numeral(self, number: Decimal) -> str:
+        for word, meant in self.words.items():
+            if decimal_or_none(meant) == number:
                 return word
+        scaled = number / self.scale if self.scale != 1 else number
+        if self.radix != TEN:
+            body = self._in_radix(scaled)
+        else:
+            if self.places >= 0:
+                scaled = scaled.quantize(Decimal(1).scaleb(-self.places), context=EXACT)
+            sign = "-" if scaled.is_signed() else ""
+            body = sign + format(scaled.copy_abs(), "f").zfill(self.digits)
+        return self.prefix + body + self.suffix
+
+    def _in_radix(self, number: Decimal) -> str:
+        if number < 0 or number != int(number):
+            msg = f"{number} cannot be written in base {self.radix}"
+            raise ValueError(msg)
+        figures = {2: "b", 8: "o", 16: "X"}[self.radix]
+        return format(int(number), figures).zfill(self.digits)
 
     def _quoted(self, text: str) -> str:
         if not self.quote:
-            msg = "this console has no way to write text"
-            raise ValueError(msg)
-        if self.escape:
-            for special in (self.escape, self.quote):
-                text = text.replace(special, self.escape + special)
-        return self.quote + text + self.quote
+            if self.kind is not Kind.TEXT:
+                msg = "this console has no way to write text"
+                raise ValueError(msg)
+            if not text or text != text.strip():
+                msg = (
+                    f"{text!r} cannot be written without quotes: its ends would be lost"
+                )
+                raise ValueError(msg)
+            return text
+        if self.escape == self.closes:
+            text = text.replace(self.closes, self.closes * 2)
+        elif self.escape:
+            for special in (self.escape, self.closes):
+                text = text.replace(special, self._escaped(special))
+        return self.opens + text + self.closes
+
+    def _escaped(self, char: str) -> str:
+        return self.escape + (f"{ord(char):02X}" if self.hex_escapes else char)
+
+    def _unescaped(self, chars: Iterator[str]) -> str:
+        """The character that an escape stands for; nothing where none follows."""
+        first = next(chars, "")
+        if not self.hex_escapes:
+            return first
+        code = first + next(chars, "")
+        return chr(int(code, 16)) if _HEX_PAIR.fullmatch(code) else self.escape + code
 
     def _unquoted(self, raw: str) -> str | None:
         """The text inside the quotes, or None when they do not pair up."""
         text: list[str] = []
         chars = iter(raw[1:])
         for char in chars:
-            if char == self.escape and self.escape:
-                text.append(next(chars, ""))
-            elif char == self.quote:
+            if char == self.escape == self.closes:
+                after = next(chars, None)
+                if after is None:
+                    return "".join(text)
+                if after != self.closes:
+                    return None
+                text.append(after)
+            elif char == self.escape and self.escape:
+                text.append(self._unescaped(chars))
+            elif char == self.closes:
                 return "".join(text) if next(chars, None) is None else None
             else:
                 text.append(char)
         return None
 
     def _refuse_unsafe(self, spelled: str) -> None:
+        bare = outside(spelled, self.quote, self.escape)
         for char in spelled:
-            if char in self.reserved:
+            if char in self.reserved or (
+                char in self.reserved_outside and char in bare
+            ):
                 msg = (
                     f"holds {char!r}, which this console takes as a command of its own"
                 )

@@ -7,10 +7,12 @@ the next tick can matter. A doubtful answer sends the conversation back to WAKIN
 prompt has to stand still before the next command leaves. Only a stop leaves always.
 """
 
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import Final, final
 
 from benchlink.console.correlation import Correlation, Settled
-from benchlink.console.description import Manner, Wake
+from benchlink.console.description import Echo, Manner
 from benchlink.console.events import (
     Answered,
     BecameReady,
@@ -23,17 +25,15 @@ from benchlink.console.framing import Framing
 from benchlink.console.lanes import Lane, Lanes, Pending
 from benchlink.console.phases import Input, Phase, step
 from benchlink.console.terminal import Line, Terminal
+from benchlink.console.waking import Waking
 from benchlink.console.window import Window
-from benchlink.core.exchange import Answer, Command, Verdict
+from benchlink.core.exchange import Answer, Command, Ending, Verdict
 from benchlink.errors import MisuseError
 from benchlink.units import Baud, Seconds, wire_time
 
 SETTLE: Final = Seconds(0.02)
 """A prompt followed by this much silence stands still. Longer than the 16 ms after
 which common USB serial adapters hand over what they hold."""
-
-WAKE_EVERY: Final = Seconds(0.25)
-"""Pause between two attempts to get a prompt."""
 
 LEAD: Final = Seconds(0.002)
 """How far the bytes handed to the system may run ahead of a paced wire: what a stop
@@ -47,6 +47,9 @@ HEARD_BYTES: Final = 256
 """How much of what a board without a prompt said is kept for the message."""
 
 
+OWN: Final = 0
+"""The ticket of what the conversation asks for itself: a hello, a line of set-up."""
+
 ACTED: Final = frozenset({Verdict.OK, Verdict.NOTED})
 """Verdicts of a restart that is coming."""
 
@@ -55,22 +58,28 @@ ACTED: Final = frozenset({Verdict.OK, Verdict.NOTED})
 class Conversation:
     """The console side of one open port."""
 
-    def __init__(self, manner: Manner, *, speed: Baud | None, now: Seconds) -> None:
+    def __init__(
+        self,
+        manner: Manner,
+        *,
+        speed: Baud | None,
+        now: Seconds,
+        told: Mapping[str, str] | None = None,
+    ) -> None:
         self._manner: Final = manner
         self._speed: Final = speed
         self._framing: Final = Framing(manner)
-        self._terminal: Final = Terminal()
+        self._terminal: Final = Terminal(cr_ends=manner.board_ends_with_cr)
         self._correlation: Final = Correlation(self._framing)
         self._lanes: Final = Lanes()
-        self._window: Final = Window(manner.window_bytes)
+        self._window: Final = Window(_window_bytes(manner))
+        self._waking: Final = Waking(manner, told or {}, now)
         self._events: list[Event] = []
         self._tickets = 0
         self.phase = Phase.WAKING
-        self._patience = manner.patience
-        self._banner_due = False
-        self._waking_since = self._next_wake = now
         self._last_heard = self._last_step = now
-        self._wire_free_at = now
+        self._wire_free_at = self._not_before = now
+        self._replies = b""
         self._tail = bytearray()
         self._stale = b""
         """An unfinished line from before a doubt: as a prompt it proves nothing."""
@@ -81,15 +90,7 @@ class Conversation:
         Raises:
             MisuseError: the line holds a control character or is too long.
         """
-        if not command.line.isprintable() or not command.line.isascii():
-            msg = f"not a plain line: {command.line!r}"
-            raise MisuseError(msg)
-        if len(command.line) > self._manner.longest_line:
-            msg = f"{command.line!r} is longer than the board's line"
-            raise MisuseError(msg)
-        self._tickets += 1
-        data = command.line.encode("ascii") + self._manner.line_end.value
-        pending = Pending(self._tickets, lane, command, data)
+        pending = self._pending(lane, command)
         if self.phase in {Phase.LOST, Phase.FAILED} and lane is not Lane.STOP:
             self._unanswered(pending, self.phase.value)
             return pending.ticket
@@ -102,6 +103,18 @@ class Conversation:
             self._events.append(Replaced(replaced.ticket))
         return pending.ticket
 
+    def _pending(self, lane: Lane, command: Command) -> Pending:
+        if not command.line.isprintable() or not command.line.isascii():
+            msg = f"not a plain line: {command.line!r}"
+            raise MisuseError(msg)
+        if len(command.line) > self._manner.longest_line:
+            msg = f"{command.line!r} is longer than the board's line"
+            raise MisuseError(msg)
+        self._tickets += 1
+        end = b"" if command.key else self._manner.line_end.value
+        data = command.line.encode("ascii") + end
+        return Pending(self._tickets, lane, command, data)
+
     def feed(self, data: bytes, now: Seconds) -> None:
         """Take what the board said."""
         self._last_heard = now
@@ -112,8 +125,7 @@ class Conversation:
             self._stale = b""
         for line in lines:
             self._take_line(line, now)
-        if self._correlation.receiving and self._at_prompt:
-            self._take_prompt(now, stands_still=False)
+        self._take_unfinished(now)
         if self._correlation.steps != steps:
             self._last_step = now
 
@@ -121,24 +133,29 @@ class Conversation:
         """Let time pass."""
         if self._correlation.receiving and self._stands_still(now):
             self._take_prompt(now, stands_still=True)
+        if self._fell_quiet(now):
+            self._settle(self._correlation.fell_quiet(), now)
         if self._answer_overdue(now):
             self._stale = self._terminal.partial_raw
             self._settle(self._correlation.give_up("nothing came in time"), now)
         if self.phase is not Phase.WAKING or self._correlation.in_flight:
             return
-        if self._stands_still(now):
+        if self._listens(now) and self._waking.question() is None:
             self._step(Input.PROMPT)
             self._events.append(BecameReady())
-        elif now >= self._waking_since + self._patience:
+        elif now >= self._waking.patience_over:
             self._step(Input.PATIENCE_OVER)
             self._abandon_all(Phase.FAILED.value)
             self._events.append(Silent(bytes(self._tail)))
 
     def outgoing(self, now: Seconds) -> bytes:
         """The next bytes to write now, a whole line or nothing; given out is sent."""
-        stop = self._lanes.next_stop()
+        stop = self._lanes.next_stop() if now >= self._stop_at else None
         if stop:
             return self._send(stop, now)
+        if self._replies:
+            replies, self._replies = self._replies, b""
+            return replies
         if now < self._room_at:
             return b""
         if self.phase is Phase.WAKING:
@@ -153,18 +170,29 @@ class Conversation:
         due: list[float] = []
         in_flight = self._correlation.in_flight
         if in_flight:
-            due.append(self._last_step + in_flight[0].command.answer_within)
-        waking = self.phase is Phase.WAKING
-        if waking and not in_flight:
-            due.append(self._waking_since + self._patience)
-        if self._at_prompt:
-            if self._correlation.receiving or (waking and not in_flight):
-                due.append(self._last_heard + SETTLE)
-        elif waking and not self._banner_due:
-            due.append(max(self._next_wake, self._room_at))
+            due.append(self._overdue_at)
+        if self._correlation.receiving and self._quiet_at is not None:
+            due.append(self._quiet_at)
+        if self._at_prompt and self._correlation.receiving:
+            due.append(self._last_heard + SETTLE)
+        if self.phase is Phase.WAKING and not in_flight:
+            due += self._waking_due(now)
         if now < self._room_at:
             due.append(self._room_at)
+        if self._lanes.stopping:
+            due.append(self._stop_at)
         return Seconds(min(due)) if due else None
+
+    def _waking_due(self, now: Seconds) -> list[float]:
+        waking = self._waking
+        due: list[float] = [waking.patience_over]
+        if now < waking.deaf_until:
+            return [*due, waking.deaf_until]
+        if self._at_prompt:
+            return [*due, self._last_heard + SETTLE]
+        if not waking.banner_due:
+            due.append(max(waking.next_wake, self._room_at))
+        return due
 
     def events(self) -> list[Event]:
         """What happened since the last call."""
@@ -180,9 +208,8 @@ class Conversation:
         self._step(Input.RESTART)
         self._abandon_all("the board restarted")
         self._window.emptied()
-        self._patience = self._manner.back_within
-        self._banner_due = bool(self._manner.banner)
-        self._waking_since = self._next_wake = self._last_heard = now
+        self._waking.restart(now)
+        self._last_heard = now
 
     def lost(self) -> None:
         """The wire is gone; a new one needs a new conversation."""
@@ -191,93 +218,162 @@ class Conversation:
 
     @property
     def _at_prompt(self) -> bool:
-        raw = self._terminal.partial_raw
-        if self._banner_due or raw == self._stale or len(raw) > LONGEST_PROMPT:
+        if not 0 < self._terminal.partial_size <= LONGEST_PROMPT:
+            return False
+        if self._waking.banner_due or self._terminal.partial_raw == self._stale:
             return False
         return self._framing.is_prompt(self._terminal.partial)
 
     @property
     def _room_at(self) -> Seconds:
         """When the next line may be handed over, the wire being almost free."""
-        return Seconds(self._wire_free_at - LEAD)
+        return Seconds(max(self._wire_free_at - LEAD, self._not_before))
+
+    @property
+    def _stop_at(self) -> Seconds:
+        """When a stop may leave: at once, but not into a pause in which it is lost."""
+        pause = self._manner.pause
+        if not pause:
+            return self._not_before
+        return Seconds(max(self._wire_free_at + pause, self._not_before))
+
+    @property
+    def _overdue_at(self) -> Seconds:
+        """When the oldest command in flight counts as unanswered."""
+        oldest = self._correlation.in_flight[0].command
+        return Seconds(self._last_step + oldest.answer_within)
+
+    @property
+    def _quiet_at(self) -> Seconds | None:
+        """When silence ends the answer that is being received, if silence does."""
+        receiving = self._correlation.receiving
+        if receiving is None or receiving.pending.command.form.ends is not Ending.QUIET:
+            return None
+        form = receiving.pending.command.form
+        if receiving.lines or receiving.status:
+            return Seconds(self._last_step + form.quiet)
+        return None if form.needs_word else self._overdue_at
 
     def _stands_still(self, now: Seconds) -> bool:
         return now >= self._last_heard + SETTLE and self._at_prompt
 
-    def _answer_overdue(self, now: Seconds) -> bool:
-        in_flight = self._correlation.in_flight
-        if not in_flight:
+    def _listens(self, now: Seconds) -> bool:
+        """Whether the board has shown that it waits for a command."""
+        if now < self._waking.deaf_until:
             return False
-        return now >= self._last_step + in_flight[0].command.answer_within
+        if self._manner.prompt is None:
+            return self._waking.greeted
+        return self._stands_still(now)
+
+    def _fell_quiet(self, now: Seconds) -> bool:
+        quiet_at = self._quiet_at
+        return quiet_at is not None and now >= quiet_at
+
+    def _answer_overdue(self, now: Seconds) -> bool:
+        return bool(self._correlation.in_flight) and now >= self._overdue_at
+
+    def _take_unfinished(self, now: Seconds) -> None:
+        """An unfinished line may be a prompt, a question, a pager, or a login."""
+        if not 0 < self._terminal.partial_size <= LONGEST_PROMPT:
+            return
+        partial = self._terminal.partial
+        if self._framing.is_pager(partial) and self._manner.pager:
+            self._replies += self._waking.reply(self._manner.pager)
+            self._last_step = now
+            self._terminal.forget()
+        elif self.phase is Phase.WAKING:
+            self._replies += self._waking.cue(partial, now)
+        receiving = self._correlation.receiving
+        if receiving and (self._at_prompt or receiving.shows(partial)):
+            self._take_prompt(now, stands_still=False)
 
     def _take_prompt(self, now: Seconds, *, stands_still: bool) -> None:
-        settled = self._correlation.prompt(stands_still=stands_still)
+        partial = self._terminal.partial
+        self._correlation.drawn_over(self._terminal.under)
+        settled = self._correlation.unfinished(partial, stands_still=stands_still)
         self._settle(settled, now)
-        if any(one.pending.command.restarts for one in settled):
-            # Said before the restart: what the board says next is a new line.
+        answers_next = bool(settled and self._correlation.receiving)
+        if answers_next or any(one.pending.command.restarts for one in settled):
+            # What the board says next is a new line: an answer that no echo precedes,
+            # or the start.
             self._terminal.forget()
 
     def _take_line(self, line: Line, now: Seconds) -> None:
+        if self._waking.is_banner(line.text):
+            # A board that goes down without another prompt answers with its return.
+            self._settle(self._correlation.restarted(), now)
         self._settle(self._correlation.line(line), now)
+        if self.phase is Phase.WAKING:
+            # Not what was answered while unfinished: a secret must not be said twice.
+            self._replies += self._waking.cue(line.text, now)
+        self._waking.line_ended()
         heard = self._correlation.heard
         while heard:
             text = heard.popleft()
             self._events.append(Heard(text))
-            if self._banner_due and any(
-                banner.match(text) is not None for banner in self._manner.banner
-            ):
-                self._banner_due = False
+            self._waking.heard(text)
 
     def _settle(self, settled: list[Settled], now: Seconds) -> None:
         for one in settled:
             trusted = one.answer.trusted
             self._window.answered(len(one.pending.data), trusted=trusted)
-            self._events.append(Answered(one.pending.ticket, one.answer))
+            if one.pending.ticket == OWN:
+                self._waking.answered(one.pending.command, trusted=trusted)
+            else:
+                self._events.append(Answered(one.pending.ticket, one.answer))
             self._last_step = now
+            self._not_before = Seconds(now + self._manner.pause)
             if not trusted:
                 self._doubt(now)
             elif one.pending.command.restarts and one.answer.verdict in ACTED:
                 self._start_afresh(now)
             elif self.phase is Phase.WAKING:
-                self._waking_since = now
+                self._waking.progress(now)
 
     def _doubt(self, now: Seconds) -> None:
         if self.phase not in {Phase.READY, Phase.WAKING}:
             return
+        anew = self.phase is Phase.READY
         self._step(Input.DOUBT)
         for pending in self._lanes.drop_passing():
             self._events.append(Replaced(pending.ticket))
-        if self._banner_due:
-            return  # a board in its restart keeps the time that a restart may take
-        self._patience = self._manner.patience
-        self._waking_since = self._next_wake = now
+        self._waking.doubt(now, anew=anew)
 
     def _wake(self, now: Seconds) -> bytes:
-        if self._banner_due or now < self._next_wake or self._at_prompt:
+        waking = self._waking
+        if waking.banner_due or now < waking.deaf_until or self._correlation.in_flight:
             return b""
-        self._next_wake = Seconds(now + WAKE_EVERY)
-        match self._manner.wake:
-            case Wake.ABANDON:
-                return self._manner.abandon
-            case Wake.LINE_END:
-                return self._manner.line_end.value
-            case Wake.NOTHING:
+        question = waking.question()
+        if question is not None and (self._manner.prompt is None or self._listens(now)):
+            if now < waking.next_wake and not waking.greeted and not self._at_prompt:
                 return b""
+            waking.next_wake = Seconds(now + SETTLE)
+            pending = self._pending(Lane.BULK, question)
+            return self._send(replace(pending, ticket=OWN), now)
+        if now < waking.next_wake or self._at_prompt:
+            return b""
+        # A question that a doubt left open stood there before it was a cue.
+        reply = waking.cue(self._terminal.partial, now)
+        return reply or (b"" if self._manner.prompt is None else waking.push(now))
 
     def _send(self, pending: Pending, now: Seconds) -> bytes:
         if not self._correlation.in_flight:
             self._last_step = now
-        self._correlation.sent(pending)
         self._window.sent(len(pending.data))
         started = max(now, self._wire_free_at)
         self._wire_free_at = Seconds(
             started + wire_time(len(pending.data), self._speed)
         )
+        if self._at_prompt and not self._framing.echoes:
+            # Nothing is drawn behind this prompt: what comes next begins a line.
+            self._terminal.forget()
+        self._settle(self._correlation.sent(pending), now)
         return pending.data
 
     def _abandon_all(self, why: str) -> None:
         for one in self._correlation.give_up(why):
-            self._events.append(Answered(one.pending.ticket, one.answer))
+            if one.pending.ticket != OWN:
+                self._events.append(Answered(one.pending.ticket, one.answer))
         for pending in self._lanes.drop_all():
             self._unanswered(pending, why)
 
@@ -287,3 +383,9 @@ class Conversation:
 
     def _step(self, given: Input) -> None:
         self.phase = step(self.phase, given)
+
+
+def _window_bytes(manner: Manner) -> int:
+    """One command at a time where nothing but the order tells answers apart."""
+    alone = manner.one_at_a_time or manner.echo is not Echo.PLAIN
+    return 0 if alone else manner.window_bytes

@@ -1,18 +1,22 @@
 """Which command each line answers: the echo is the only proof a plain console gives.
 
-An answer begins with a prompt and the exact echo of the oldest unanswered command,
-and ends with its status line and the next prompt. Whatever does not fit makes the
-answer doubtful; a doubtful answer is reported as such, never mended.
+An answer begins with the exact echo of the oldest unanswered command, where the console
+echoes, and ends as the command's form says; where the console prompts, the prompt comes
+after it. Whatever does not fit makes the answer doubtful; a doubtful answer is reported
+as such, never mended. Without an echo only the order tells, so only one command at a
+time is ever in flight there.
 """
 
 from collections import deque
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Final, final
 
-from benchlink.console.framing import Framing, Status
+from benchlink.console.description import Echo
+from benchlink.console.framing import Framing
 from benchlink.console.lanes import Pending
+from benchlink.console.receiving import Receiving
 from benchlink.console.terminal import Line
-from benchlink.core.exchange import Answer, Verdict
+from benchlink.core.exchange import Answer, Ending, Verdict
 from benchlink.errors import MisuseError
 
 
@@ -24,17 +28,6 @@ class Settled:
     answer: Answer
 
 
-@dataclass(slots=True)
-class _Open:
-    """The answer being received."""
-
-    pending: Pending
-    lines: list[str] = field(default_factory=list)
-    raw: bytearray = field(default_factory=bytearray)
-    status: Status | None = None
-    doubt: str = ""
-
-
 @final
 class Correlation:
     """Takes lines in order, gives answers in the order of the commands."""
@@ -42,7 +35,11 @@ class Correlation:
     def __init__(self, framing: Framing) -> None:
         self._framing: Final = framing
         self._waiting: Final[deque[Pending]] = deque()
-        self._open: _Open | None = None
+        self._open: Receiving | None = None
+        self._folded = ""
+        self._folds = False
+        """Whether the echo filled its last line: an empty one comes after it."""
+        self._question = ""
         self.heard: Final[deque[str]] = deque(maxlen=200)
         """Lines that answer nothing: log lines, boot chatter, noise."""
         self.steps = 0
@@ -55,88 +52,165 @@ class Correlation:
         return (*opened, *self._waiting)
 
     @property
-    def receiving(self) -> bool:
-        """Whether an answer has begun and not ended."""
-        return self._open is not None
+    def receiving(self) -> Receiving | None:
+        """The answer that has begun and not ended."""
+        return self._open
 
-    def sent(self, pending: Pending) -> None:
-        """A command has left."""
+    def sent(self, pending: Pending) -> list[Settled]:
+        """A command has left; without an echo its answer begins at once."""
         self._waiting.append(pending)
+        if (self._framing.echoes and not pending.command.key) or self._open:
+            return []
+        self._open = Receiving(self._waiting.popleft())
+        return self._close_if_over()
 
     def line(self, line: Line) -> list[Settled]:
         """Take one finished line."""
-        echo = self._framing.echo_of(line.text)
-        if echo is not None:
-            return self._echoed(echo, line.text)
+        self.drawn_over(line.under)
+        folds, self._folds = self._folds, False
+        if folds and not line.text:
+            return []
+        if self._framing.is_pager(line.text) or self._repeats_question(line.text):
+            self.steps += 1
+            return []
+        if self._framing.is_chatter(line.text):
+            self.heard.append(line.text)
+            return []
+        settled = self._as_echo(line.text)
+        if settled is not None:
+            return settled
         opened = self._open
-        if opened is None or opened.status is not None:
+        if opened is None or not self._is_of(opened):
             self.heard.append(line.text)
             return []
         self.steps += 1
-        if line.overdrawn:
-            # A lost line feed looks like this: one line drawn over another.
-            opened.doubt = opened.doubt or f"something stood under {line.text!r}"
-        opened.status = self._framing.status_of(line.text)
-        if opened.status is None:
-            opened.lines.append(line.text)
-            opened.raw += line.raw
+        opened.take(line)
+        return self._close_if_over()
+
+    def drawn_over(self, under: str) -> None:
+        """What was redrawn is a prompt; anything else is a line that lost its end."""
+        opened, framing = self._open, self._framing
+        if opened is None or opened.over or not under.strip():
+            return
+        ours = framing.is_pager(under) or framing.is_chatter(under)
+        if framing.prompts and framing.echo_of(under) is None and not ours:
+            opened.doubt = opened.doubt or f"{under!r} was drawn over"
+
+    def unfinished(self, partial: str, *, stands_still: bool) -> list[Settled]:
+        """Look at the unfinished line: a prompt or a question may end the answer."""
+        opened = self._open
+        if opened is None:
+            return []
+        if opened.shows(partial):
+            self._question = partial
+            opened.over = True
+            return self._close()
+        if not self._framing.is_prompt(partial):
+            return []
+        by_prompt = opened.pending.command.form.ends is Ending.PROMPT
+        # With an echo, a prompt taken too early shows at once: the next line is none.
+        certain = opened.over or opened.status or (by_prompt and self._framing.echoes)
+        return self._close() if certain or stands_still else []
+
+    def fell_quiet(self) -> list[Settled]:
+        """Silence after an answer that ends with silence."""
+        opened = self._open
+        if opened and opened.pending.command.form.ends is Ending.QUIET:
+            return self._close()
         return []
 
-    def prompt(self, *, stands_still: bool) -> list[Settled]:
-        """The unfinished line is a prompt; without a status that proves nothing yet."""
-        if self._open and (self._open.status or stands_still):
-            return [self._close()]
-        return []
+    def restarted(self) -> list[Settled]:
+        """The board came up: that ends the answer to the restart it was told."""
+        opened = self._open
+        return self._close() if opened and opened.pending.command.restarts else []
 
     def give_up(self, why: str) -> list[Settled]:
         """Nothing more will come: everything in flight goes unanswered."""
-        settled = [
-            Settled(
-                pending,
-                Answer(command=pending.command, verdict=Verdict.UNANSWERED, remark=why),
-            )
-            for pending in self.in_flight
-        ]
+        settled = [_unproven(pending, why) for pending in self.in_flight]
         self._open = None
         self._waiting.clear()
+        self._folded = self._question = ""
         return settled
 
-    def _echoed(self, echo: str, text: str) -> list[Settled]:
-        settled = [self._close()] if self._open else []
-        if not echo:
-            return settled
-        if not self._waiting:
+    def _is_of(self, opened: Receiving) -> bool:
+        """Whether a line may still be part of the open answer."""
+        said = opened.over or (opened.status is not None and self._framing.prompts)
+        return opened.wants_reason or not said
+
+    def _repeats_question(self, text: str) -> bool:
+        """The line of a question, with the key that answered it."""
+        question, opened = self._question, self._open
+        if not question or opened is None or not opened.pending.command.key:
+            return False
+        return text in {question, question + opened.pending.command.line}
+
+    def _as_echo(self, text: str) -> list[Settled] | None:
+        """What an echo line settles, or None when the line is none."""
+        framing = self._framing
+        if framing.manner.echo is Echo.FOLDED:
+            return self._as_folded(text)
+        echo = framing.echo_of(text) if framing.echoes or framing.prompts else None
+        if echo is None:
+            return None
+        known = [p.command.line for p in self._waiting if not p.command.key]
+        if echo in known and framing.echoes:
+            return self._echoed(known.index(echo), "")
+        if not framing.prompts:
+            return None
+        if echo and known and framing.echoes:
+            return self._echoed(0, f"the board echoed {echo!r}")
+        if echo:
             self.heard.append(text)
-            return settled
+        return self._close() if self._open else []
+
+    def _as_folded(self, text: str) -> list[Settled] | None:
+        """Pieces of an echo that was broken into lines, put together again."""
+        if not self._waiting or self._open is not None:
+            return None
+        whole = self._folded + text
+        echo = self._framing.echo_of(whole)
+        sent = self._waiting[0].command.line
+        if echo == sent:
+            self._folded = ""
+            folds_at = self._framing.manner.folds_at
+            self._folds = bool(folds_at and len(whole) % folds_at == 0)
+            return self._echoed(0, "")
+        if echo and sent.startswith(echo):
+            self._folded = whole
+            self.steps += 1
+            return []
+        self._folded = ""
+        return [] if echo == "" else None
+
+    def _echoed(self, skipped: int, doubt: str) -> list[Settled]:
+        settled = self._close() if self._open else []
         self.steps += 1
-        lines = [pending.command.line for pending in self._waiting]
-        skipped = lines.index(echo) if echo in lines else 0
         for _ in range(skipped):
             lost = self._waiting.popleft()
             settled.append(_unproven(lost, "the board never echoed it"))
-        self._open = _Open(self._waiting.popleft())
-        if echo != self._open.pending.command.line:
-            self._open.doubt = f"the board echoed {echo!r}"
-        return settled
+        self._open = Receiving(self._waiting.popleft(), doubt=doubt)
+        return [*settled, *self._close_if_over()]
 
-    def _close(self) -> Settled:
+    def _close_if_over(self) -> list[Settled]:
+        """An answer that is over waits for the prompt only where there are prompts."""
+        opened = self._open
+        if opened is None:
+            return []
+        if opened.pending.command.form.ends is Ending.NOTHING:
+            opened.over = True
+        return self._close() if opened.over and not self._framing.prompts else []
+
+    def _close(self) -> list[Settled]:
+        """End the open answer; without an echo the next one begins with that."""
         opened, self._open = self._open, None
         if opened is None:
             msg = "no answer is open"
             raise MisuseError(msg)
-        if opened.doubt or opened.status is None:
-            verdict = Verdict.DAMAGED
-            remark = opened.doubt or "it ended without a status"
-        else:
-            verdict, remark = opened.status.verdict, opened.status.remark
-        answer = Answer(
-            command=opened.pending.command,
-            verdict=verdict,
-            lines=tuple(opened.lines),
-            remark=remark,
-            raw=bytes(opened.raw),
-        )
-        return Settled(opened.pending, answer)
+        settled = [Settled(opened.pending, opened.finish())]
+        if self._waiting and not self._framing.echoes:
+            self._open = Receiving(self._waiting.popleft())
+            settled += self._close_if_over()
+        return settled
 
 
 def _unproven(pending: Pending, why: str) -> Settled:

@@ -5,15 +5,17 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final
 
-from benchlink.console.codec import Codec
+from benchlink.console.forms import Form
+from benchlink.console.spelling import Spelling
 from benchlink.console.template import Template
 from benchlink.console.window import UNDECLARED_BYTES
+from benchlink.core.exchange import AnswerForm
 from benchlink.core.plan import Moves
 from benchlink.units import Seconds
 
 PATIENCE: Final = Seconds(3.0)
 BACK_WITHIN: Final = Seconds(10.0)
-ANSWER_WITHIN: Final = Seconds(1.0)
+NO_PAUSE: Final = Seconds(0.0)
 
 
 class LineEnd(Enum):
@@ -32,48 +34,146 @@ class Wake(Enum):
     NOTHING = "nothing is sent; the board says its prompt by itself"
 
 
+class Echo(Enum):
+    """How the board repeats what it is sent."""
+
+    PLAIN = "plain"
+    """As typed, or redrawn so that the finished line looks as typed."""
+    FOLDED = "folded"
+    """Broken into several lines at a fixed width."""
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cue:
+    """What to send when the board shows something that is no answer."""
+
+    shows: Template
+    line: Template | None = None
+    """Sent with a line end; its fields are what the person was asked for."""
+    key: bytes = b""
+    """Sent as it is, where there is no line."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Manner:
     """How to hold a conversation: all that the wire side needs to know."""
 
-    prompt: str
+    prompt: Template | None = None
     """Stands at the start of a line when the board waits for a command."""
-    ok: tuple[Template, ...]
-    noted: tuple[Template, ...] = ()
-    refused: tuple[Template, ...] = ()
+    echo: Echo = Echo.PLAIN
+    folds_at: int = 0
+    """Columns after which an echo is folded; 0 where nobody has counted."""
+    answer: AnswerForm = field(default_factory=AnswerForm)
+    """How an answer ends where a verb does not say otherwise."""
     line_end: LineEnd = LineEnd.CR
+    board_ends_with_cr: bool = False
+    """Whether a CR alone ends the board's lines."""
     longest_line: int = 80
     """Characters of a command line, its end not counted."""
     abandon: bytes = b""
     """One byte that drops a line begun and gives a new prompt; empty when unknown."""
     wake: Wake = Wake.LINE_END
+    stuck: tuple[str, ...] = ()
+    """Keys that get a board which the wake leaves silent out of a pager, a question, or
+    a login; each is followed by the abandon byte."""
+    hello: str = ""
+    """A harmless line whose answer proves that a board without a prompt listens."""
+    hello_form: AnswerForm = field(default_factory=AnswerForm)
+    cues: tuple[Cue, ...] = ()
+    """What may be shown before the first prompt: a login, a countdown."""
+    pager: Cue | None = None
+    setup: tuple[str, ...] = ()
+    """Lines sent after every opening and restart."""
+    chatter: tuple[Template, ...] = ()
+    """Lines that come at any time and answer nothing."""
     patience: Seconds = PATIENCE
     """How long the board may take to show its first prompt."""
     banner: tuple[Template, ...] = ()
     """Lines that only a board which has just started says: they prove a restart."""
+    restart_pause: Seconds = NO_PAUSE
+    """How long a board without a banner is left alone after a restart."""
     back_within: Seconds = BACK_WITHIN
     """How long a restart may take, until the prompt stands again."""
     window_bytes: int = UNDECLARED_BYTES
+    one_at_a_time: bool = False
+    pause: Seconds = NO_PAUSE
+    """How long the board needs after an answer before it listens again."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ListedLine:
-    """One form that a setting takes in the listing."""
+class Step:
+    """One thing sent, and how the answer to it ends."""
 
-    template: Template
-    writable: bool = True
-    board_owned: bool = False
+    line: Template
+    form: AnswerForm
+    key: bool = False
+    """Sent as it is, without a line end."""
+    gives: tuple[Template, ...] = ()
+    """The lines of its answer, where they are not those of the whole verb."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verb:
     """One thing that the console can be told, and the lines it answers with."""
 
-    line: Template
+    steps: tuple[Step, ...]
     gives: tuple[Template, ...] = ()
-    answer_within: Seconds = ANSWER_WITHIN
+    split: str = ""
+    """Cuts one line of the answer into several."""
     alone: bool = False
+    mode: str = ""
+    """Mode in which alone the console takes it."""
     moves: Moves = Moves.NOTHING
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mode:
+    """A state of the console that has to be entered and left."""
+
+    enter: Step
+    leave: Step
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Banks:
+    """Settings of which only the selected set is listed and written."""
+
+    names: tuple[str, ...]
+    """The banks, as the console numbers them."""
+    of: tuple[str, ...]
+    """Patterns of the settings that every bank has for itself."""
+    select: Step
+    shown: tuple[Template, ...]
+    """Lines of a listing that tell the selected bank in `{bank}`."""
+    named: Template
+    """Name of a setting of a bank, from `{bank}` and its own `{name}`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """One way to read settings."""
+
+    ask: Verb
+    forms: tuple[Form, ...]
+    furniture: tuple[Template, ...] = ()
+    each: tuple[str, ...] = ()
+    """Names that are asked for one by one, where the console has no list."""
+    numbered: tuple[Template, ...] = ()
+    """Names with a `{count}` from 1 on, as many as the board has."""
+    split: str = ""
+    """Cuts one line of the answer into several."""
+    banks: Banks | None = None
+    only_limits: bool = False
+    """A second list that tells ranges, defaults and who may write, but no values."""
+
+
+class Kept(Enum):
+    """When a written value outlives a restart."""
+
+    ON_KEEP = "on-keep"
+    AT_ONCE = "at-once"
+    NEVER = "never"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,11 +185,21 @@ class Outputs:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MovingSettings:
-    """Settings whose writing may make something move."""
+class Asked:
+    """Something about this connection that only the person knows."""
 
-    names: tuple[str, ...]
-    what: Moves
+    name: str
+    prompt: str
+    secret: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Poison:
+    """A write that this console must never be sent, and why."""
+
+    name: str
+    value: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,10 +209,23 @@ class Description:
     name: str
     title: str
     manner: Manner
-    codec: Codec
-    listed: tuple[ListedLine, ...]
+    spelling: Spelling
+    sources: tuple[Source, ...]
     verbs: Mapping[str, Verb]
+    modes: Mapping[str, Mode] = field(default_factory=dict)
+    asks: tuple[Asked, ...] = ()
     board_types: tuple[str, ...] = ()
     outputs: Outputs | None = None
     volatile: tuple[str, ...] = ()
-    moving: tuple[MovingSettings, ...] = field(default=())
+    read_only: tuple[str, ...] = ()
+    board_owned: tuple[str, ...] = ()
+    """Patterns of names, where the listing does not tell by a mark or a form."""
+    aliases: Mapping[str, str] = field(default_factory=dict)
+    """Second names, and the names that they stand for."""
+    kept: tuple[tuple[tuple[str, ...], Kept], ...] = ()
+    """Patterns of names, and when they are kept; on a keep where nobody says."""
+    moving: tuple[tuple[tuple[str, ...], Moves], ...] = ()
+    """Patterns of names, and what their writing may move."""
+    never: tuple[Poison, ...] = ()
+    roles: Mapping[str, str] = field(default_factory=dict)
+    """What a setting is for in the trade's words, and the setting's name."""

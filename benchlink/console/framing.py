@@ -1,14 +1,15 @@
-"""Where an answer begins and ends in what the board shows."""
+"""What a single line or an unfinished one is: prompt, echo, status, chatter."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from benchlink.console.description import Manner
-from benchlink.core.exchange import Verdict
+from benchlink.console.description import Echo, Manner
+from benchlink.core.exchange import AnswerForm, LineForm, Verdict
 
 
 @dataclass(frozen=True, slots=True)
 class Status:
-    """The line that ends an answer."""
+    """A line that tells how a command went."""
 
     verdict: Verdict
     remark: str
@@ -20,27 +21,57 @@ class Framing:
 
     manner: Manner
 
+    @property
+    def echoes(self) -> bool:
+        """Whether the board repeats what it is sent."""
+        return self.manner.echo is not Echo.NONE
+
+    @property
+    def prompts(self) -> bool:
+        """Whether the board shows when it waits for a command."""
+        return self.manner.prompt is not None
+
     def is_prompt(self, partial: str) -> bool:
         """Whether the unfinished line is the prompt and nothing else."""
-        return partial == self.manner.prompt
+        prompt = self.manner.prompt
+        return prompt is not None and prompt.match(partial) is not None
 
     def echo_of(self, line: str) -> str | None:
-        """The command echoed behind a prompt, or None for any other line."""
+        """What stands behind a prompt; without prompts any line may be an echo."""
         prompt = self.manner.prompt
+        if prompt is None:
+            return line
         # A board may drop the blank at the end of its prompt when nothing follows.
-        if line == prompt.rstrip():
-            return ""
-        return line.removeprefix(prompt) if line.startswith(prompt) else None
+        return "" if prompt.match(line + " ") is not None else prompt.rest_after(line)
 
-    def status_of(self, line: str) -> Status | None:
-        """How the answer ends, or None for a line of the answer itself."""
-        for templates, verdict in (
-            (self.manner.ok, Verdict.OK),
-            (self.manner.noted, Verdict.NOTED),
-            (self.manner.refused, Verdict.REFUSED),
-        ):
-            for template in templates:
-                fields = template.match(line)
-                if fields is not None:
-                    return Status(verdict, fields.get("remark", ""))
-        return None
+    def is_chatter(self, line: str) -> bool:
+        """Whether the line comes at any time and answers nothing."""
+        return first_match(self.manner.chatter, line) is not None
+
+    def is_pager(self, text: str) -> bool:
+        """Whether the pager waits, or left its words behind."""
+        pager = self.manner.pager
+        return pager is not None and pager.shows.match(text) is not None
+
+
+def status_of(form: AnswerForm, line: str) -> Status | None:
+    """How the answer went, or None for a line of the answer itself."""
+    for templates, verdict in (
+        (form.ok, Verdict.OK),
+        (form.noted, Verdict.NOTED),
+        (form.again, Verdict.AGAIN),
+        (form.refused, Verdict.REFUSED),
+    ):
+        fields = first_match(templates, line)
+        if fields is not None:
+            return Status(verdict, fields.get("remark", ""))
+    return None
+
+
+def first_match(forms: tuple[LineForm, ...], line: str) -> Mapping[str, str] | None:
+    """The fields by the first form that takes the line."""
+    for form in forms:
+        fields = form.match(line)
+        if fields is not None:
+            return fields
+    return None

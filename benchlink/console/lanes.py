@@ -61,6 +61,11 @@ class Lanes:
                 self._bulk.append(pending)
                 return None
 
+    @property
+    def stopping(self) -> bool:
+        """Whether a stop waits."""
+        return bool(self._stops)
+
     def next_stop(self) -> Pending | None:
         """A waiting stop."""
         return self._stops.popleft() if self._stops else None

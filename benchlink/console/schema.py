@@ -3,43 +3,50 @@
 from collections.abc import Mapping
 from typing import Final
 
-from benchlink.console.codec import Codec
 from benchlink.console.description import (
+    BACK_WITHIN,
+    NO_PAUSE,
+    PATIENCE,
+    Asked,
+    Cue,
     Description,
+    Echo,
+    Kept,
     LineEnd,
-    ListedLine,
     Manner,
-    MovingSettings,
+    Mode,
     Outputs,
+    Poison,
     Verb,
     Wake,
 )
-from benchlink.console.template import Template, TemplateError, template
+from benchlink.console.forms import Heading
+from benchlink.console.schema_lines import (
+    byte,
+    plain,
+    seconds,
+    template_of,
+    templates,
+    words,
+    yes,
+)
+from benchlink.console.schema_settings import sources_of
+from benchlink.console.schema_values import spelling_of
+from benchlink.console.schema_verbs import MOVES, answer_form, bare_step, verbs_of
 from benchlink.console.window import UNDECLARED_BYTES
-from benchlink.core.document import Node, Problems, Scalar, TableReader
+from benchlink.core.document import Node, Problems, TableReader
+from benchlink.core.exchange import AnswerForm, Ending
 from benchlink.core.plan import Moves
-from benchlink.units import Seconds
 
 VERSION: Final = "1"
-YES_NO: Final = {"yes": True, "no": False}
-MOVES: Final = {moves.value: moves for moves in Moves}
-
-FIELDS: Final[Mapping[str, frozenset[str]]] = {
-    "identify": frozenset(),
-    "readiness": frozenset(),
-    "list": frozenset(),
-    "read": frozenset({"name"}),
-    "write": frozenset({"name", "value"}),
-    "keep": frozenset(),
-    "drop": frozenset(),
-    "restart": frozenset(),
-    "stop": frozenset(),
-    "blink": frozenset(),
+WAKES: Final = {
+    "abandon": Wake.ABANDON,
+    "line-end": Wake.LINE_END,
+    "nothing": Wake.NOTHING,
 }
-"""The verbs, and which fields the line of each must have."""
-
-ALONE: Final = frozenset({"keep", "drop", "restart"})
-"""Verbs that are sent alone whether the file says so or not."""
+BOARD_ENDS: Final = {"LF": False, "CR": True}
+ECHOES: Final = {echo.value: echo for echo in Echo}
+KEPT: Final = {kept.value: kept for kept in Kept}
 
 
 def describe(document: Node) -> Description:
@@ -55,152 +62,173 @@ def describe(document: Node) -> Description:
         problems.add(
             reader.place, f"this benchlink reads version {VERSION}, not {version}"
         )
-    verbs = _verbs(reader)
+    answer = reader.table("answer", "answer")
+    base = answer_form(answer, AnswerForm())
+    verbs = verbs_of(reader, base)
+    asks = _asks(reader)
     description = Description(
         name=reader.need_text("name"),
         title=reader.need_text("title"),
-        board_types=_plain(reader, "boards"),
-        manner=_manner(reader),
-        codec=_codec(reader.table("values", "values")),
-        listed=_listed(reader),
+        board_types=plain(reader, "boards"),
+        asks=asks,
+        manner=_manner(reader, answer, base, _Known(asks, verbs)),
+        spelling=spelling_of(reader),
+        sources=sources_of(reader, base, verbs.get("read")),
         verbs=verbs,
+        modes=_modes(reader, base),
         outputs=_outputs(reader),
-        volatile=_plain(reader, "volatile"),
+        volatile=plain(reader, "volatile"),
+        read_only=plain(reader, "read-only"),
+        board_owned=plain(reader, "board-owned"),
+        aliases=words(reader, "aliases"),
+        kept=_kept(reader),
         moving=_moving(reader),
+        never=_never(reader),
+        roles=words(reader, "roles"),
     )
     reader.finish()
+    _check_names(description, reader)
     problems.stop_if_any("the console description")
     return description
 
 
-def _manner(reader: TableReader) -> Manner:
+class _Known:
+    """What other parts of the file may refer to."""
+
+    def __init__(self, asks: tuple[Asked, ...], verbs: Mapping[str, Verb]) -> None:
+        self.asked: Final = frozenset(ask.name for ask in asks)
+        self.verbs: Final = verbs
+
+
+def _manner(
+    reader: TableReader, answer: TableReader | None, base: AnswerForm, known: _Known
+) -> Manner:
     opening = reader.table("opening", "opening")
     line = reader.table("line", "line")
-    answer = reader.table("answer", "answer")
     if answer is None:
         reader.problems.add(reader.place, "a console description needs `answer:`")
+    hello = _hello(opening, known)
     manner = Manner(
-        prompt=answer.need_text("prompt") if answer else "",
-        ok=_templates(answer, "ok"),
-        noted=_templates(answer, "noted"),
-        refused=_templates(answer, "refused"),
-        banner=_templates(opening, "banner"),
-        line_end=_choice(line, "ends-with", LineEnd, LineEnd.CR),
+        prompt=template_of(answer, answer.take("prompt")) if answer else None,
+        echo=answer.choice("echo", ECHOES, Echo.PLAIN) if answer else Echo.PLAIN,
+        folds_at=answer.whole("folds-at", 0) if answer else 0,
+        answer=base,
+        chatter=templates(answer, "chatter"),
+        pager=_cue(answer.table("pager", "`pager:`"), known) if answer else None,
+        line_end=(
+            line.choice("ends-with", LineEnd.__members__, LineEnd.CR)
+            if line
+            else LineEnd.CR
+        ),
+        board_ends_with_cr=(
+            line.choice("board-ends-with", BOARD_ENDS, default=False) if line else False
+        ),
         longest_line=line.whole("longest", 80, least=8) if line else 80,
-        abandon=_byte(line, "abandon"),
-        wake=_wake(opening),
-        patience=Seconds(opening.number("patience-s", 3.0) if opening else 3.0),
-        back_within=Seconds(opening.number("back-within-s", 10.0) if opening else 10.0),
+        abandon=byte(line, "abandon"),
         window_bytes=(
             line.whole("window-bytes", UNDECLARED_BYTES, least=1)
             if line
             else UNDECLARED_BYTES
         ),
+        one_at_a_time=yes(line, "one-at-a-time", default=False) if line else False,
+        pause=seconds(line, "pause-s", NO_PAUSE),
+        wake=opening.choice("wake", WAKES, Wake.LINE_END) if opening else Wake.LINE_END,
+        stuck=plain(opening, "stuck"),
+        hello=hello[0],
+        hello_form=hello[1],
+        cues=_cues(opening, known),
+        setup=plain(opening, "setup"),
+        banner=templates(opening, "banner"),
+        patience=seconds(opening, "patience-s", PATIENCE),
+        back_within=seconds(opening, "back-within-s", BACK_WITHIN),
+        restart_pause=seconds(opening, "restart-pause-s", NO_PAUSE),
     )
-    if answer and not manner.ok:
-        answer.problems.add(answer.place, "answer needs `ok:`, the words of success")
-    if manner.wake is Wake.ABANDON and not manner.abandon:
-        reader.problems.add(
-            reader.place, "`wake: abandon` needs `abandon:` under `line:`"
-        )
+    _check_manner(reader, manner)
     for part in (opening, line, answer):
         if part:
             part.finish()
     return manner
 
 
-def _wake(opening: TableReader | None) -> Wake:
-    words = {
-        "abandon": Wake.ABANDON,
-        "line-end": Wake.LINE_END,
-        "nothing": Wake.NOTHING,
+def _check_manner(reader: TableReader, manner: Manner) -> None:
+    wrong = {
+        "`wake: abandon` needs `abandon:` under `line:`": (
+            manner.wake is Wake.ABANDON and not manner.abandon
+        ),
+        "`stuck:` needs `abandon:` under `line:`, which undoes a key that was not needed": (
+            bool(manner.stuck) and not manner.abandon
+        ),
+        "answer needs `ok:`, the words of success, or `success: silence`": (
+            manner.answer.ends is Ending.STATUS
+            and manner.answer.needs_word
+            and not manner.answer.ok
+        ),
+        "without `prompt:`, opening needs `hello:`, a verb that proves that the board"
+        " listens": manner.prompt is None and not manner.hello,
+        "`ends: prompt` needs `prompt:`": (
+            manner.answer.ends is Ending.PROMPT and manner.prompt is None
+        ),
     }
-    return opening.choice("wake", words, Wake.LINE_END) if opening else Wake.LINE_END
+    for text, is_wrong in wrong.items():
+        if is_wrong:
+            reader.problems.add(reader.place, text)
 
 
-def _choice(
-    reader: TableReader | None, key: str, kinds: type[LineEnd], default: LineEnd
-) -> LineEnd:
-    return reader.choice(key, kinds.__members__, default) if reader else default
+def _hello(opening: TableReader | None, known: _Known) -> tuple[str, AnswerForm]:
+    name = opening.text("hello") if opening else ""
+    verb = known.verbs.get(name)
+    if opening and name and (verb is None or not verb.steps):
+        opening.problems.add(opening.place, f"`hello:` names a verb, not {name!r}")
+    if verb is None or not verb.steps:
+        return "", AnswerForm()
+    return verb.steps[0].line.source, verb.steps[0].form
 
 
-def _byte(reader: TableReader | None, key: str) -> bytes:
-    node = reader.take(key) if reader else None
-    if reader is None or node is None:
-        return b""
-    text = node.text if isinstance(node, Scalar) else ""
-    try:
-        return bytes([int(text.removeprefix("0x"), 16)])
-    except ValueError:
-        reader.problems.add(node.place, f"`{key}:` is one byte in hex, such as 0x15")
-        return b""
+def _cues(opening: TableReader | None, known: _Known) -> tuple[Cue, ...]:
+    rows = opening.tables("replies", "a reply") if opening else ()
+    return tuple(cue for row in rows if (cue := _cue(row, known)))
 
 
-def _codec(values: TableReader | None) -> Codec:
-    if values is None:
-        return Codec()
-    codec = Codec(
-        on=values.text("on", "on"),
-        off=values.text("off", "off"),
-        quote=values.text("quote"),
-        escape=values.text("escape"),
-        separator=values.text("separator"),
-        reserved=values.text("reserved"),
-    )
-    for key, text in (("quote", codec.quote), ("escape", codec.escape)):
-        if len(text) > 1:
-            values.problems.add(
-                values.place, f"`{key}:` is one character, not {text!r}"
-            )
-    values.finish()
-    return codec
-
-
-def _listed(reader: TableReader) -> tuple[ListedLine, ...]:
-    rows = reader.tables("settings", "a listed line")
-    if not rows:
-        reader.problems.add(reader.place, "a console description needs `settings:`")
-    listed: list[ListedLine] = []
-    for row in rows:
-        form = _template(row, row.need("line"), {"name", "value"})
-        writable = row.choice("writable", YES_NO, default=True)
-        board_owned = row.choice("board-owned", YES_NO, default=False)
-        row.finish()
-        if form:
-            listed.append(
-                ListedLine(template=form, writable=writable, board_owned=board_owned)
-            )
-    return tuple(listed)
-
-
-def _verbs(reader: TableReader) -> Mapping[str, Verb]:
-    table = reader.table("verbs", "verbs")
-    if table is None:
-        reader.problems.add(reader.place, "a console description needs `verbs:`")
-        return {}
-    verbs: dict[str, Verb] = {}
-    for name, fields in FIELDS.items():
-        verb = table.table(name, f"verb {name}")
-        if verb is not None:
-            made = _verb(verb, name, fields)
-            if made:
-                verbs[name] = made
-    table.finish()
-    return verbs
-
-
-def _verb(reader: TableReader, name: str, fields: frozenset[str]) -> Verb | None:
-    line = _template(reader, reader.need("line"), fields, exactly=True)
-    gives = _templates(reader, "gives")
-    answer_within = Seconds(reader.number("answer-within-s", 1.0))
-    alone = reader.choice("alone", YES_NO, default=name in ALONE) or name in ALONE
-    moves = reader.choice("moves", MOVES, Moves.NOTHING)
-    reader.finish()
-    if line is None:
+def _cue(row: TableReader | None, known: _Known) -> Cue | None:
+    if row is None:
         return None
-    return Verb(
-        line=line, gives=gives, answer_within=answer_within, alone=alone, moves=moves
-    )
+    shows = template_of(row, row.need("shows"))
+    line = template_of(row, row.take("line"), only=known.asked)
+    key = row.text("key")
+    row.finish()
+    if line is None and not key:
+        row.problems.add(row.place, f"{row.what} needs `line:` or `key:`")
+    return Cue(shows=shows, line=line, key=key.encode()) if shows else None
+
+
+def _asks(reader: TableReader) -> tuple[Asked, ...]:
+    asks: list[Asked] = []
+    for row in reader.tables("asks", "`asks:`"):
+        name = row.need_text("name")
+        asks.append(
+            Asked(
+                name=name,
+                prompt=row.text("prompt", name),
+                secret=yes(row, "secret", default=False),
+            )
+        )
+        row.finish()
+    return tuple(asks)
+
+
+def _modes(reader: TableReader, base: AnswerForm) -> Mapping[str, Mode]:
+    table = reader.table("modes", "modes")
+    if table is None:
+        return {}
+    modes: dict[str, Mode] = {}
+    for entry in table.entries():
+        row = TableReader(entry.value, table.problems, f"mode {entry.key.text}")
+        enter = bare_step(row, "enter", base, frozenset())
+        leave = bare_step(row, "leave", base, frozenset())
+        row.finish()
+        if enter and leave:
+            modes[entry.key.text] = Mode(enter=enter, leave=leave)
+    return modes
 
 
 def _outputs(reader: TableReader) -> Outputs | None:
@@ -212,51 +240,48 @@ def _outputs(reader: TableReader) -> Outputs | None:
     return outputs
 
 
-def _moving(reader: TableReader) -> tuple[MovingSettings, ...]:
-    rules: list[MovingSettings] = []
+def _moving(reader: TableReader) -> tuple[tuple[tuple[str, ...], Moves], ...]:
+    rules: list[tuple[tuple[str, ...], Moves]] = []
     for row in reader.tables("moving", "a rule of `moving:`"):
-        names = _plain(row, "names")
-        rules.append(
-            MovingSettings(names=names, what=row.choice("what", MOVES, Moves.SERVO))
-        )
+        rules.append((plain(row, "names"), row.choice("what", MOVES, Moves.SERVO)))
         row.finish()
     return tuple(rules)
 
 
-def _plain(reader: TableReader, key: str) -> tuple[str, ...]:
-    return tuple(scalar.text for scalar in reader.texts(key))
+def _kept(reader: TableReader) -> tuple[tuple[tuple[str, ...], Kept], ...]:
+    rules: list[tuple[tuple[str, ...], Kept]] = []
+    for row in reader.tables("kept", "a rule of `kept:`"):
+        rules.append((plain(row, "names"), row.choice("when", KEPT, Kept.ON_KEEP)))
+        row.finish()
+    return tuple(rules)
 
 
-def _templates(reader: TableReader | None, key: str) -> tuple[Template, ...]:
-    if reader is None:
-        return ()
-    made = (_template(reader, scalar, frozenset()) for scalar in reader.texts(key))
-    return tuple(form for form in made if form)
-
-
-def _template(
-    reader: TableReader,
-    node: Node | None,
-    needed: frozenset[str] | set[str],
-    *,
-    exactly: bool = False,
-) -> Template | None:
-    if not isinstance(node, Scalar):
-        if node is not None:
-            reader.problems.add(node.place, f"{reader.what}: a line is text")
-        return None
-    try:
-        form = template(node.text)
-    except TemplateError as exc:
-        place = f"at character {exc.column} of {node.text!r}"
-        reader.problems.add(node.place, f"{reader.what}: {exc} ({place})")
-        return None
-    missing = sorted(needed - set(form.fields))
-    extra = sorted(set(form.fields) - needed) if exactly else []
-    for name in missing:
-        reader.problems.add(
-            node.place, f"{reader.what} needs {{{name}}} in {node.text!r}"
+def _never(reader: TableReader) -> tuple[Poison, ...]:
+    found: list[Poison] = []
+    for row in reader.tables("never", "a rule of `never:`"):
+        poison = Poison(
+            name=row.need_text("name"),
+            value=row.text("value", "*"),
+            why=row.need_text("why"),
         )
-    for name in extra:
-        reader.problems.add(node.place, f"{reader.what} cannot fill {{{name}}}")
-    return form
+        found.append(poison)
+        row.finish()
+    return tuple(found)
+
+
+def _check_names(description: Description, reader: TableReader) -> None:
+    """What refers to a verb or a mode has to find it."""
+    for name, verb in description.verbs.items():
+        if verb.mode and verb.mode not in description.modes:
+            reader.problems.add(
+                reader.place, f"verb {name} names a mode that is not there: {verb.mode}"
+            )
+    for source in description.sources:
+        for form in source.forms:
+            if isinstance(form, Heading):
+                continue
+            for verb_name in form.traits.written_by.values():
+                if verb_name not in description.verbs:
+                    reader.problems.add(
+                        reader.place, f"`written-by:` names no verb: {verb_name!r}"
+                    )

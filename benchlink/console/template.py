@@ -10,9 +10,11 @@ long or strange, takes more than linear time.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final
+
+from benchlink.errors import Place
 
 BLANKS: Final = " "
 """The name inside the braces of a run of blanks."""
@@ -23,14 +25,24 @@ class Shape(Enum):
 
     ANY = "anything, also nothing"
     UNBROKEN = "one or more characters, no blanks"
+    TRIMMED = "one or more characters, no blank at either end"
     DIGITS = "digits"
+    LETTER = "one letter"
     REST = "at least one character"
 
 
 SHAPES: Final[Mapping[str, Shape]] = {
-    "name": Shape.UNBROKEN,
+    "name": Shape.TRIMMED,
+    "own": Shape.TRIMMED,
+    "thing": Shape.TRIMMED,
+    "part": Shape.TRIMMED,
+    "key": Shape.UNBROKEN,
+    "bank": Shape.UNBROKEN,
     "count": Shape.DIGITS,
+    "letter": Shape.LETTER,
     "value": Shape.ANY,
+    "cells": Shape.ANY,
+    "marks": Shape.ANY,
     "remark": Shape.ANY,
     "anything": Shape.ANY,
 }
@@ -74,6 +86,8 @@ class Template:
 
     source: str
     parts: tuple[Part, ...]
+    place: Place | None = field(default=None, compare=False)
+    """Where it stands in a description file."""
 
     @property
     def fields(self) -> tuple[str, ...]:
@@ -83,6 +97,17 @@ class Template:
     def match(self, line: str) -> dict[str, str] | None:
         """The fields of a line, or None when the line is another one."""
         found: dict[str, str] = {}
+        return found if self._scan(line, found) == len(line) else None
+
+    def rest_after(self, line: str) -> str | None:
+        """What follows on a line that begins with this template, or None."""
+        end = self._scan(line, {}, whole=False)
+        return None if end is None else line[end:]
+
+    def _scan(
+        self, line: str, found: dict[str, str], *, whole: bool = True
+    ) -> int | None:
+        """Fill `found` from the left; where the last part ended, or None."""
         at = 0
         for index, part in enumerate(self.parts):
             match part:
@@ -96,30 +121,23 @@ class Template:
                         return None
                     at = after
                 case Field(name, shape):
-                    end = self._field_end(line, at, index)
+                    end = self._field_end(line, at, index, whole=whole)
+                    end = at + 1 if shape is Shape.LETTER else end
                     if end < 0 or not _fits(shape, line[at:end]):
                         return None
                     found[name] = line[at:end]
                     at = end
-        return found if at == len(line) else None
+        return at
 
     def render(self, fields: Mapping[str, str]) -> str:
-        """Write the line.
+        """Write the line; what its fields hold has to be safe already."""
+        return "".join(_written(part, fields) for part in self.parts)
 
-        Raises:
-            ValueError: the line would not be read back as the same fields.
-        """
-        line = "".join(_written(part, fields) for part in self.parts)
-        if self.match(line) != {name: fields[name] for name in self.fields}:
-            msg = f"{line!r} would be read as something else"
-            raise ValueError(msg)
-        return line
-
-    def _field_end(self, line: str, at: int, index: int) -> int:
+    def _field_end(self, line: str, at: int, index: int, *, whole: bool) -> int:
         if index + 1 == len(self.parts):
             return len(line)
         match self.parts[index + 1]:
-            case Literal(text) if index + 2 == len(self.parts):
+            case Literal(text) if whole and index + 2 == len(self.parts):
                 # The last literal closes the line: look for it at the end, so a value
                 # may hold the closing text itself.
                 end = len(line) - len(text)
@@ -130,7 +148,7 @@ class Template:
                 return line.find(" ", at)
 
 
-def template(source: str) -> Template:
+def template(source: str, place: Place | None = None) -> Template:
     """Compile a template.
 
     Raises:
@@ -147,7 +165,7 @@ def template(source: str) -> Template:
     if not parts:
         msg = "an empty template takes no line"
         raise TemplateError(msg, 1)
-    return Template(source, tuple(parts))
+    return Template(source, tuple(parts), place)
 
 
 def _part_at(source: str, at: int) -> tuple[Part, int]:
@@ -188,7 +206,7 @@ def _check_neighbour(parts: list[Part], part: Part, at: int) -> None:
         raise TemplateError(msg, at + 1)
     if not isinstance(part, Field):
         return
-    if parts and isinstance(parts[-1], Field):
+    if parts and isinstance(parts[-1], Field) and parts[-1].shape is not Shape.LETTER:
         msg = "two fields side by side: nothing tells where one ends"
         raise TemplateError(msg, at + 1)
     if any(isinstance(p, Field) and p.name == part.name for p in parts):
@@ -218,6 +236,10 @@ def _fits(shape: Shape, text: str) -> bool:
             return True
         case Shape.UNBROKEN:
             return bool(text) and not any(map(str.isspace, text))
+        case Shape.TRIMMED:
+            return bool(text) and text == text.strip()
+        case Shape.LETTER:
+            return len(text) == 1 and text.isalpha()
         case Shape.DIGITS:
             return text.isascii() and text.isdigit()
         case Shape.REST:

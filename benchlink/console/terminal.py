@@ -9,13 +9,19 @@ import re
 from dataclasses import dataclass
 from typing import Final, final
 
-LONGEST_LINE: Final = 16_384
+LONGEST_LINE: Final = 131_072
 """Bytes after which a line is ended by force: a board that never ends one cannot fill
-the memory."""
+the memory. Consoles that list everything in one line come near it."""
+TAB: Final = 8
+"""Columns from one tab stop to the next (ECMA-48 leaves it open; terminals use 8)."""
+LONGEST_DRAWN: Final = 16_384
+"""Columns of a line that is drawn with cursor moves."""
 
 _ESCAPE: Final = "\x1b"
 _LONGEST_COUNT: Final = 9
 """Digits of a move that are worth reading; it is cut to a line afterwards."""
+_REDRAW: Final = b"\r\x1b[K"
+"""Back to the first column and everything erased: the line begins anew."""
 _BAD_BYTE: Final = 0xDC00
 """Where Python puts a byte that is no UTF-8 (PEP 383)."""
 _CLEAN: Final = re.compile(rb"[\x20-\x7e]*\r?\Z")
@@ -33,19 +39,24 @@ class Line:
     raw: bytes
     overdrawn: bool = False
     """Whether text that stood there was drawn over or erased: it is only in `raw`."""
+    under: str = ""
+    """What stood there unfinished before the line was begun anew."""
 
 
 @final
 class Terminal:
     """Cuts a byte stream into lines; any way of cutting the input gives the same."""
 
-    def __init__(self) -> None:
+    def __init__(self, *, cr_ends: bool = False) -> None:
+        self._cr_ends: Final = cr_ends
         self._buffer = bytearray()
         self._searched = 0
+        self.under = ""
+        """What stood under the unfinished line before it was begun anew."""
 
     def feed(self, data: bytes) -> list[Line]:
         """Take bytes, give the lines that they finish."""
-        self._buffer += data
+        self._buffer += data.replace(b"\r", b"\n") if self._cr_ends else data
         lines: list[Line] = []
         start = 0
         while True:
@@ -53,9 +64,16 @@ class Terminal:
             if end < 0:
                 break
             lines += self._finished(bytes(self._buffer[start : end + 1]))
+            self.under = ""
             start = self._searched = end + 1
         del self._buffer[:start]
         self._searched = len(self._buffer)
+        redrawn = self._buffer.rfind(_REDRAW)
+        if redrawn > 0:
+            # A board that repaints an idle line for hours must not fill the memory.
+            self.under = self.under or _under(bytes(self._buffer))
+            del self._buffer[:redrawn]
+            self._searched = len(self._buffer)
         while len(self._buffer) > LONGEST_LINE:
             lines.append(_line(bytes(self._buffer[:LONGEST_LINE])))
             del self._buffer[:LONGEST_LINE]
@@ -72,27 +90,40 @@ class Terminal:
         """Its bytes."""
         return bytes(self._buffer)
 
+    @property
+    def partial_size(self) -> int:
+        """How many bytes it has."""
+        return len(self._buffer)
+
     def forget(self) -> None:
         """Drop the unfinished line: the board starts afresh."""
         self._buffer.clear()
         self._searched = 0
+        self.under = ""
 
-    @staticmethod
-    def _finished(raw: bytes) -> list[Line]:
+    def _finished(self, raw: bytes) -> list[Line]:
         """One line, or several where it was too long."""
         if len(raw) <= LONGEST_LINE:
-            return [_line(raw)]
+            return [_line(raw, self.under)]
         return [
             _line(raw[i : i + LONGEST_LINE]) for i in range(0, len(raw), LONGEST_LINE)
         ]
 
 
-def _line(raw: bytes) -> Line:
+def _line(raw: bytes, under: str = "") -> Line:
+    under = under or _under(raw)
+    raw = raw[max(0, raw.rfind(_REDRAW)) :]
     body = raw.removesuffix(b"\n")
     if _CLEAN.match(body):
-        return Line(render(body), raw)
+        return Line(render(body), raw, under=under)
     row = _drawn(body)
-    return Line(row.text, raw, row.overdrawn)
+    return Line(row.text, raw, row.overdrawn, under)
+
+
+def _under(raw: bytes) -> str:
+    """What stood before the first time that a line was begun anew."""
+    begun = raw.find(_REDRAW)
+    return render(raw[:begun]) if begun > 0 else ""
 
 
 def render(raw: bytes) -> str:
@@ -110,11 +141,16 @@ class _Row:
         self.cells: Final[list[str]] = []
         self.column = 0
         self.overdrawn = False
+        self.drawn: int | None = None
+        """How far text was drawn since the cursor last went back, if it ever did."""
 
     @property
     def text(self) -> str:
-        """The row as it shows."""
-        return "".join(self.cells)
+        """The row as it shows; blanks behind what was drawn last are erased text."""
+        text = "".join(self.cells)
+        if self.drawn is None:
+            return text
+        return text[: max(self.drawn, len(text.rstrip(" ")))]
 
     def put(self, char: str) -> None:
         """Draw one character."""
@@ -124,6 +160,8 @@ class _Row:
             self.overdrawn = True
         self.cells[at : at + 1] = [char]
         self.column += 1
+        if self.drawn is not None:
+            self.drawn = max(self.drawn, self.column)
 
     def erase(self, start: int, upto: int) -> None:
         """Make cells blank."""
@@ -146,9 +184,13 @@ def _drawn(raw: bytes) -> _Row:
             continue
         at += 1
         if char == "\r":
-            row.column = 0
+            row.column = row.drawn = 0
         elif char == "\b":
             row.column = max(0, row.column - 1)
+        elif char == "\t" and not row.text.strip(" "):
+            # Before any text a tab indents; behind it, it would hide in a value.
+            row.column = (row.column // TAB + 1) * TAB
+            row.cells.extend(" " * (row.column - len(row.cells)))
         else:
             row.put(visible(char))
     return row
@@ -160,10 +202,10 @@ def _move(row: _Row, sequence: re.Match[str]) -> None:
     known = parameters and parameters.isdigit()
     count = int(parameters[:_LONGEST_COUNT]) if known else 0
     # A move is never longer than a line may be, whatever the board says.
-    count = min(count, LONGEST_LINE)
+    count = min(count, LONGEST_DRAWN)
     match final:
         case "C":
-            row.column = min(row.column + max(count, 1), LONGEST_LINE)
+            row.column = min(row.column + max(count, 1), LONGEST_DRAWN)
         case "D":
             row.column = max(0, row.column - max(count, 1))
         case "G":

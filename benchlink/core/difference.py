@@ -1,28 +1,31 @@
 """Live settings against what a profile wants: one finding per setting."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from enum import Enum
+from typing import Final
 
-from benchlink.core.intent import Intent, Owner, Wanted
+from benchlink.core.intent import Intent, Owner, Waiver, Wanted
 from benchlink.core.settings import Setting, Snapshot
 from benchlink.core.values import Value, as_kind_of, within
 from benchlink.errors import Place
 
 
 class State(Enum):
-    """How a setting stands to what is wanted."""
+    """How a setting stands to what is wanted, the ones to look at first."""
 
-    AS_INTENDED = "as intended"
     DIFFERS = "differs"
     MISSING = "missing"
     """The profile wants it, the board does not have it."""
+    REFUSED = "refused"
+    """The board said no when the wanted value was written."""
     IMPOSSIBLE = "impossible"
     """The wanted value cannot be written there: wrong kind, or read-only."""
     WAIVED = "waived"
-    """Differs, and somebody accepted that with a reason."""
+    """Not as wanted, and somebody accepted that with a reason."""
+    AS_INTENDED = "as intended"
     LEFT_ALONE = "left alone"
     """No profile speaks of it."""
 
@@ -39,9 +42,11 @@ class Finding:
     reason: str = ""
     group: str = ""
     trouble: str = ""
-    """Why the wanted value is impossible."""
+    """Why the wanted value is impossible, refused or waived."""
     place: Place | None = None
     """Where the profile asks for it."""
+    bank: str = ""
+    """The bank of settings that it stands in, where the board has banks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +68,24 @@ class Difference:
     @property
     def same(self) -> bool:
         """Whether nothing is left to do: a waived difference is accepted."""
-        return not self.of(State.DIFFERS, State.MISSING, State.IMPOSSIBLE)
+        return not self.of(*OPEN)
+
+    def only(
+        self, owners: Collection[Owner] = (), states: Collection[State] = ()
+    ) -> "Difference":
+        """The findings of these owners in these states; an empty list means all."""
+        return Difference(
+            findings=tuple(
+                f
+                for f in self.findings
+                if (not owners or f.owner in owners)
+                and (not states or f.state in states)
+            )
+        )
+
+
+OPEN: Final = (State.DIFFERS, State.MISSING, State.REFUSED, State.IMPOSSIBLE)
+"""States in which something is left to do."""
 
 
 def compare(snapshot: Snapshot, intent: Intent) -> Difference:
@@ -75,6 +97,7 @@ def compare(snapshot: Snapshot, intent: Intent) -> Difference:
             state=State.LEFT_ALONE,
             owner=Owner.BOARD if setting.board_owned else intent.owner_of(setting.name),
             now=setting.value,
+            bank=_bank(setting),
         )
         for setting in snapshot.settings.values()
         if setting.name not in intent.wanted
@@ -84,14 +107,14 @@ def compare(snapshot: Snapshot, intent: Intent) -> Difference:
 
 def _judge(snapshot: Snapshot, wanted: Wanted, intent: Intent) -> Finding:
     setting = snapshot.settings.get(wanted.name)
+    waiver = intent.waivers.get(wanted.name)
     if setting is None:
-        trouble = _absence(wanted.name, snapshot)
-        return _finding(wanted, State.MISSING, None, trouble=trouble)
+        return _absent(wanted, waiver, snapshot)
     try:
         value = as_kind_of(setting.value, wanted.given)
     except ValueError as exc:
+        # A mistake in the profile: no waiver hides it.
         return _finding(wanted, State.IMPOSSIBLE, setting, trouble=str(exc))
-    waiver = intent.waivers.get(wanted.name)
     if within(setting.value, value, wanted.tolerance):
         return _finding(wanted, State.AS_INTENDED, setting, value)
     if waiver is not None:
@@ -101,10 +124,13 @@ def _judge(snapshot: Snapshot, wanted: Wanted, intent: Intent) -> Finding:
     return _finding(wanted, State.DIFFERS, setting, value)
 
 
-def _absence(name: str, snapshot: Snapshot) -> str:
-    close = get_close_matches(name, snapshot.settings, n=1)
+def _absent(wanted: Wanted, waiver: Waiver | None, snapshot: Snapshot) -> Finding:
+    if waiver is not None:
+        return _finding(wanted, State.WAIVED, None, trouble=waiver.reason)
+    close = get_close_matches(wanted.name, snapshot.settings, n=1)
     meant = f"; is {close[0]} meant?" if close else ""
-    return f"the board has no such setting{meant}"
+    trouble = f"the board has no such setting{meant}"
+    return _finding(wanted, State.MISSING, None, trouble=trouble)
 
 
 def _finding(
@@ -125,4 +151,9 @@ def _finding(
         group=wanted.group,
         trouble=trouble,
         place=wanted.place,
+        bank=_bank(setting) if setting else "",
     )
+
+
+def _bank(setting: Setting) -> str:
+    return setting.address.get("bank", "")

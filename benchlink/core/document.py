@@ -4,8 +4,9 @@ The store turns YAML into these nodes; whoever knows a format reads them here an
 reports every mistake at once, each with its file, line and column.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from typing import Final, TypeVar, final
 
 from benchlink.errors import FileError, Place, Problem
@@ -67,6 +68,13 @@ def kind_of(node: Node) -> str:
             return "a table of keys"
 
 
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known word that is spelled most alike, or nothing where none is."""
+    by_folded = {name.casefold(): name for name in reversed(tuple(known))}
+    found = get_close_matches(word.casefold(), list(by_folded), n=1)
+    return by_folded[found[0]] if found else ""
+
+
 def _in_order(problem: Problem) -> tuple[str, int, int]:
     return problem.place.file, problem.place.line, problem.place.column
 
@@ -122,6 +130,15 @@ class TableReader:
         self._known.append(key)
         entry = self._left.pop(key, None)
         return entry.value if entry else None
+
+    def has(self, key: str) -> bool:
+        """Whether `key` stands there and was not taken yet; counts as known."""
+        self._known.append(key)
+        return key in self._left
+
+    def names_like(self, start: str) -> tuple[str, ...]:
+        """Keys not taken yet that begin with `start`."""
+        return tuple(key for key in self._left if key.startswith(start))
 
     def need(self, key: str) -> Node | None:
         """Like `take`, and a mistake when it is not there."""
@@ -188,8 +205,10 @@ class TableReader:
         text = self._text_of(node, key)
         if text not in choices:
             allowed = ", ".join(choices)
+            near = nearest(text, choices)
+            meant = f"; write {near}" if near else ""
             self.problems.add(
-                node.place, f"`{key}:` must be one of {allowed}, not {text!r}"
+                node.place, f"`{key}:` must be one of {allowed}, not {text!r}{meant}"
             )
             return default
         return choices[text]
@@ -227,12 +246,15 @@ class TableReader:
         return entries
 
     def finish(self) -> None:
-        """Name every key that nobody asked for."""
+        """Name every key that nobody asked for, and the closest that is known."""
         for entry in self._left.values():
             allowed = ", ".join(self._known)
+            near = nearest(entry.key.text, self._known)
+            meant = f"; write `{near}:`" if near else ""
             self.problems.add(
                 entry.key.place,
-                f"{self.what} does not know `{entry.key.text}:` (it knows {allowed})",
+                f"{self.what} does not know `{entry.key.text}:`{meant}"
+                f" (it knows {allowed})",
             )
 
     def _scalars(self, node: Node, key: str) -> Iterator[Scalar]:

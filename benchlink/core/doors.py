@@ -103,6 +103,10 @@ class Person(Protocol):
         """Yes or no; whoever cannot be asked says no."""
         ...
 
+    def whispers(self, prompt: str) -> str:
+        """A typed secret that shows nowhere; empty when nobody can type."""
+        ...
+
     def types(self, prompt: str) -> str:
         """Typed text, for a confirmation that no flag can give; empty when nobody can."""
         ...

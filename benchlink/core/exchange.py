@@ -1,10 +1,68 @@
-"""One command to a board and what came back."""
+"""One command to a board, how its answer ends, and what came back."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
+from typing import Final, Protocol
 
-from benchlink.errors import RefusedError, UnansweredError
 from benchlink.units import Seconds
+
+QUIET: Final = Seconds(0.1)
+ANSWER_WITHIN: Final = Seconds(1.0)
+
+
+class LineForm(Protocol):
+    """Recognises a line."""
+
+    def match(self, line: str) -> Mapping[str, str] | None:
+        """The fields of a line, or None when it is another one."""
+        ...
+
+
+class Ending(Enum):
+    """What ends an answer; where the console has a prompt, that follows."""
+
+    STATUS = "status"
+    """One of the status lines."""
+    PROMPT = "prompt"
+    """The next prompt alone."""
+    CLOSING = "closing"
+    """A closing line."""
+    COUNT = "count"
+    """As many lines as a header told."""
+    BLOCK = "block"
+    """As many bytes as `#<digits><length>` told (IEEE 488.2, definite length)."""
+    LINE = "line"
+    """The first line."""
+    QUIET = "quiet"
+    """Silence after it."""
+    SHOWS = "shows"
+    """An unfinished line that asks for something."""
+    NOTHING = "nothing"
+    """There is no answer."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerForm:
+    """How to see that an answer is over, and how it went."""
+
+    ends: Ending = Ending.STATUS
+    ok: tuple[LineForm, ...] = ()
+    noted: tuple[LineForm, ...] = ()
+    refused: tuple[LineForm, ...] = ()
+    again: tuple[LineForm, ...] = ()
+    """Not ready: the same line may be sent again."""
+    failed: tuple[LineForm, ...] = ()
+    """Lines of the answer that tell of a failure, whatever status follows."""
+    at_least: int = 0
+    """Lines that come before a word of success can."""
+    marks: tuple[LineForm, ...] = ()
+    """The closing line, the header with `{count}`, or the question it shows."""
+    quiet: Seconds = QUIET
+    within: Seconds = ANSWER_WITHIN
+    """Silence longer than this means that no answer will come."""
+    needs_word: bool = True
+    """Whether only a word of success is success; else the absence of a refusal is."""
 
 
 class Verdict(Enum):
@@ -13,8 +71,12 @@ class Verdict(Enum):
     OK = "ok"
     NOTED = "done, but not quite as asked"
     REFUSED = "refused"
+    AGAIN = "not ready"
     DAMAGED = "answer damaged"
     UNANSWERED = "no answer"
+
+
+DEFAULT_FORM: Final = AnswerForm()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,6 +86,9 @@ class Command:
     line: str
     answer_within: Seconds
     """Silence longer than this means that no answer will come."""
+    form: AnswerForm = DEFAULT_FORM
+    key: bool = False
+    """Sent as it is, without a line end, to answer a question."""
     alone: bool = False
     """Nothing else is in flight before or during this command (keep, restart)."""
     changes: bool = False
@@ -49,22 +114,3 @@ class Answer:
     def trusted(self) -> bool:
         """Whether echo and status prove that this answers exactly this command."""
         return self.verdict not in {Verdict.DAMAGED, Verdict.UNANSWERED}
-
-
-def require_done(answer: Answer) -> Answer:
-    """Pass an answer that means success.
-
-    Raises:
-        RefusedError: the board said no.
-        UnansweredError: nobody knows what the board did.
-    """
-    line = answer.command.line
-    if answer.verdict is Verdict.REFUSED:
-        msg = f"the board refused `{line}`: {answer.remark}"
-        raise RefusedError(msg, hint="Nothing was changed by that line.")
-    if not answer.trusted:
-        msg = f"no trustworthy answer to `{line}`: {answer.remark}"
-        raise UnansweredError(
-            msg, hint="Read the board again before believing anything about it."
-        )
-    return answer

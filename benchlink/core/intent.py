@@ -1,7 +1,7 @@
 """What an aircraft should hold, who owns each value, and why."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import Enum
 from fnmatch import fnmatchcase
@@ -86,6 +86,8 @@ class Intent:
     """Patterns of names that belong to the single aircraft: a baseline leaves them."""
     board_names: tuple[str, ...] = ()
     """Patterns of names that belong to the circuit board."""
+    claimed: Mapping[str, Owner] = field(default_factory=dict)
+    """Names that more special layers decide, and that are left alone here."""
 
     def owner_of(self, name: str) -> Owner:
         """Who decides the setting called `name`."""
@@ -93,7 +95,55 @@ class Intent:
             return self.wanted[name].owner
         if matches_any(self.board_names, name):
             return Owner.BOARD
+        if name in self.claimed:
+            return self.claimed[name]
         return Owner.FITTED if matches_any(self.fitted_names, name) else Owner.UNMANAGED
+
+
+RANKS: Final[Mapping[Owner, int]] = {
+    Owner.BASELINE: 0,
+    Owner.KIT: 1,
+    Owner.FITTED: 2,
+}
+"""Owners that are layers of a profile: the higher one is the more special."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overlaid:
+    """An intent under the more special layers of one aircraft."""
+
+    intent: Intent
+    replaced: tuple[str, ...]
+    """Names that both ask for: the more special value is wanted."""
+    waived: tuple[str, ...]
+    """Names that the aircraft's own layers waive."""
+
+
+def overlaid(asked: Intent, own: Intent) -> Overlaid:
+    """Put the layers of an aircraft that are more special than the asked one over it.
+
+    What only they ask for is left alone: nobody asked for it now.
+    """
+    rank = RANKS.get(asked.layer, len(RANKS))
+    special = {n: w for n, w in own.wanted.items() if RANKS.get(w.owner, 0) > rank}
+    replaced = {name: special[name] for name in asked.wanted if name in special}
+    wanted = {**asked.wanted, **replaced}
+    waivers = own.waivers if rank < RANKS.get(own.layer, 0) else {}
+    waived = {
+        n: w for n, w in waivers.items() if n in wanted and n not in asked.waivers
+    }
+    return Overlaid(
+        intent=replace(
+            asked,
+            wanted=wanted,
+            waivers={**asked.waivers, **waived},
+            fitted_names=tuple(dict.fromkeys((*asked.fitted_names, *own.fitted_names))),
+            board_names=tuple(dict.fromkeys((*asked.board_names, *own.board_names))),
+            claimed={n: w.owner for n, w in special.items() if n not in asked.wanted},
+        ),
+        replaced=tuple(replaced),
+        waived=tuple(waived),
+    )
 
 
 def matches_any(patterns: tuple[str, ...], name: str) -> bool:

@@ -21,6 +21,14 @@ class Setting:
     """Sensor calibration and the like: never carried to another board."""
     volatile: bool = False
     """Differs at every look (a clock, a counter): never compared."""
+    address: Mapping[str, str] = field(default_factory=dict)
+    """What a line that writes it has to name beside its name: thing, key, bank."""
+    written_by: Mapping[str, str] = field(default_factory=dict)
+    """Verb that writes a value, by the value's spelling; `*` for every other."""
+    together: str = ""
+    """The thing with all of whose settings alone it can be written."""
+    cell: str = ""
+    """How it stands in that line: a template with its key and value."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,9 @@ from benchlink.core.document import Items, Node, Scalar, kind_of
 SWITCH_WORDS: Final = {"on": True, "off": False}
 """Our own notation for switches, in profiles, backups and on screen."""
 
+UNSET_WORD: Final = "unset"
+"""Our own notation for a setting with nothing in it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Number:
@@ -65,7 +68,15 @@ class Series:
         return "[" + ", ".join(map(str, self.values)) + "]"
 
 
-Value = Number | Switch | Word | Text | Series
+@dataclass(frozen=True, slots=True)
+class Unset:
+    """Nothing is set there, which is something else than an empty text."""
+
+    def __str__(self) -> str:
+        return UNSET_WORD
+
+
+Value = Number | Switch | Word | Text | Series | Unset
 
 KIND_NAMES: Final[dict[type[Value], str]] = {
     Number: "a number",
@@ -73,6 +84,7 @@ KIND_NAMES: Final[dict[type[Value], str]] = {
     Word: "a word",
     Text: "text",
     Series: "a list",
+    Unset: "nothing",
 }
 
 
@@ -94,6 +106,10 @@ def as_kind_of(live: Value, given: Node) -> Value:
     Raises:
         ValueError: the text cannot be that kind; the message says what it must be.
     """
+    if isinstance(given, Scalar) and given.text == UNSET_WORD and not given.quoted:
+        return Unset()
+    if isinstance(live, Unset):
+        return _by_itself(given)
     if isinstance(live, Series):
         return _series_like(live, given)
     if not isinstance(given, Scalar):
@@ -118,6 +134,22 @@ def _scalar_like(live: Value, given: Scalar) -> Value | None:
             return None if number is None or given.quoted else Number(number)
         case _:
             return Word(given.text) if given.text else None
+
+
+def _by_itself(given: Node) -> Value:
+    """What a value is likely to be where the board holds nothing to go by."""
+    if isinstance(given, Items):
+        return Series(tuple(map(_by_itself, given.items)))
+    if not isinstance(given, Scalar):
+        msg = f"must be a value, not {kind_of(given)}"
+        raise ValueError(msg)
+    if given.quoted:
+        return Text(given.text)
+    number = decimal_or_none(given.text)
+    if number is not None:
+        return Number(number)
+    on = SWITCH_WORDS.get(given.text)
+    return Word(given.text) if on is None else Switch(on)
 
 
 def _series_like(live: Series, given: Node) -> Series:

@@ -1,7 +1,7 @@
 """One board behind a pump, found again when a restart moves it to another port."""
 
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -198,14 +198,17 @@ def open_board(
     speed: Baud,
     clock: Clock,
     simulated_folder: Path | None,
+    told: Mapping[str, str] | None = None,
 ) -> LinkBoard:
     """Open a port and wait for the board's prompt.
+
+    `told` is what the person answered to what the console asks for: a name, a secret.
 
     Raises:
         LinkError: the port does not open, or no prompt comes; says what was heard.
     """
     route = Route(
-        begin=partial(_begin, manner),
+        begin=partial(_begin, manner, told or {}),
         speed=speed,
         clock=clock,
         patience=Seconds(manner.patience + SPARE),
@@ -225,5 +228,7 @@ def connect(route: Route, device: PortIdentity) -> LinkBoard:
     return board
 
 
-def _begin(manner: Manner, speed: Baud | None, now: Seconds) -> Talk:
-    return Conversation(manner, speed=speed, now=now)
+def _begin(
+    manner: Manner, told: Mapping[str, str], speed: Baud | None, now: Seconds
+) -> Talk:
+    return Conversation(manner, speed=speed, now=now, told=told)

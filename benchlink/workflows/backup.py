@@ -47,7 +47,7 @@ def keep(session: Session, snapshot: Snapshot, records: Records, stamp: Stamp) -
         snapshot=snapshot,
         console=session.grammar.description.name,
         console_hash=stamp.console_hash,
-        command=session.grammar.command("list").line,
+        command=session.grammar.listing_line,
         note=stamp.note,
     )
     return Kept(backup=backup, path=records.keep_backup(backup))

@@ -12,11 +12,13 @@ from decimal import Decimal
 from typing import Final
 
 from benchlink.core.doors import Person
-from benchlink.core.exchange import Answer, Verdict
+from benchlink.core.exchange import Verdict
 from benchlink.core.intent import NO_TOLERANCE
 from benchlink.core.settings import Snapshot, moved
+from benchlink.core.utterance import Reply
 from benchlink.core.values import Switch, Value, within
 from benchlink.workflows.read import read_settled
+from benchlink.workflows.say import say
 from benchlink.workflows.session import Session
 
 PASSES: Final = 3
@@ -43,6 +45,8 @@ class Trouble:
 
     name: str
     text: str
+    refusal: str = ""
+    """The board's own words where it refused the value."""
 
     def __str__(self) -> str:
         return f"{self.name}: {self.text}"
@@ -60,12 +64,12 @@ class Brought:
 
 def bring(session: Session, person: Person, goal: Goal, now: Snapshot) -> Brought:
     """Write what is off, prove the whole list, and repeat where that can help."""
-    said: dict[str, Answer] = {}
+    said: dict[str, Reply] = {}
     for _ in range(PASSES):
         off = _off(goal, now)
         if not off:
             break
-        said |= _write(session, person, {name: goal.wanted[name] for name in off})
+        said |= _write(session, person, {n: goal.wanted[n] for n in off}, now)
         now = read_settled(session, person, "reading back")
     return Brought(
         after=now,
@@ -91,17 +95,21 @@ def _turn(value: Value) -> int:
 
 
 def _write(
-    session: Session, person: Person, values: Mapping[str, Value]
-) -> dict[str, Answer]:
-    commands = [session.grammar.write(name, value) for name, value in values.items()]
-    answers = session.board.ask(
-        commands, lambda _, done: person.progress("writing", done, len(commands))
+    session: Session, person: Person, values: Mapping[str, Value], now: Snapshot
+) -> dict[str, Reply]:
+    utterances = session.grammar.writes(values, now)
+    count = sum(len(utterance.commands) for utterance in utterances)
+    replies = say(
+        session.board,
+        session.grammar,
+        utterances,
+        lambda _, done: person.progress("writing", done, count),
     )
-    return dict(zip(values, answers, strict=True))
+    return {name: reply for reply in replies for name in reply.utterance.names}
 
 
 def _unreached(
-    goal: Goal, now: Snapshot, said: Mapping[str, Answer]
+    goal: Goal, now: Snapshot, said: Mapping[str, Reply]
 ) -> tuple[Trouble, ...]:
     troubles: list[Trouble] = []
     for name, wanted in goal.wanted.items():
@@ -110,19 +118,29 @@ def _unreached(
             troubles.append(Trouble(name=name, text="the board lists it no longer"))
         elif not goal.reached(name, setting.value):
             text = f"asked for {wanted}, the board holds {setting.value}"
-            troubles.append(Trouble(name=name, text=text + _reason(said.get(name))))
+            reply = said.get(name)
+            refusal = _refusal(reply)
+            text += _reason(reply)
+            troubles.append(Trouble(name=name, text=text, refusal=refusal))
     return tuple(troubles)
 
 
-def _reason(answer: Answer | None) -> str:
+def _refusal(reply: Reply | None) -> str:
+    if reply is None or reply.verdict not in {Verdict.REFUSED, Verdict.AGAIN}:
+        return ""
+    return reply.remark or "it said no more than that"
+
+
+def _reason(answer: Reply | None) -> str:
     if answer is None:
         return ""
     words = {
-        Verdict.REFUSED: f"; it refused: {answer.remark}",
-        Verdict.NOTED: f"; it noted: {answer.remark}",
+        Verdict.REFUSED: "; it refused",
+        Verdict.NOTED: "; it noted",
         Verdict.OK: "; it said that all was well",
     }
-    return words.get(answer.verdict, f"; {answer.verdict.value}: {answer.remark}")
+    told = words.get(answer.verdict, f"; {answer.verdict.value}")
+    return f"{told}: {answer.remark}" if answer.remark else told
 
 
 def _moved_neighbours(goal: Goal, now: Snapshot) -> tuple[Trouble, ...]:
@@ -141,7 +159,7 @@ def _neighbour(before: Snapshot, now: Snapshot, name: str) -> str:
 
 
 def _remarks(
-    goal: Goal, now: Snapshot, said: Mapping[str, Answer]
+    goal: Goal, now: Snapshot, said: Mapping[str, Reply]
 ) -> tuple[Trouble, ...]:
     return tuple(
         Trouble(name=name, text=answer.remark)

@@ -1,15 +1,16 @@
 """A plan that could be carried out: the board was read, nothing was written."""
 
 from dataclasses import dataclass, replace
+from typing import Final
 
-from benchlink.core.difference import Difference, State
+from benchlink.core.difference import Difference, Finding, State
 from benchlink.core.doors import Person
 from benchlink.core.intent import Intent
 from benchlink.core.plan import Change, Plan, plan_for
 from benchlink.core.settings import Snapshot
 from benchlink.errors import FileError, MismatchError, Place, Problem
 from benchlink.workflows.bring import Goal
-from benchlink.workflows.compare import compare_board
+from benchlink.workflows.compare import Compared, compare_board
 from benchlink.workflows.session import Session
 
 
@@ -22,6 +23,8 @@ class Prepared:
     snapshot: Snapshot
     difference: Difference
     plan: Plan
+    left_out: tuple[Finding, ...] = ()
+    """What was asked for and cannot be brought about; never written."""
 
     @property
     def goal(self) -> Goal:
@@ -37,8 +40,12 @@ class Prepared:
         )
 
 
-def prepare(session: Session, person: Person, intent: Intent) -> Prepared:
+def prepare(
+    session: Session, person: Person, intent: Intent, *, leave_out: bool = False
+) -> Prepared:
     """Read the board and make the plan; refuse what cannot come out right.
+
+    With `leave_out` the settings that cannot are left out of the plan instead, and told.
 
     Raises:
         WrongBoardError: the intent is for other boards.
@@ -46,30 +53,55 @@ def prepare(session: Session, person: Person, intent: Intent) -> Prepared:
         FileError: a value cannot be written safely on this console.
     """
     compared = compare_board(session, person, intent)
-    _refuse_impossible(compared.difference)
+    if leave_out:
+        told = _told_unwritable(session, compared)
+        compared = replace(compared, difference=told)
+    else:
+        _refuse_impossible(compared.difference)
     plan = plan_for(compared.difference, compared.snapshot, session.identity)
-    _refuse_unwritable(session, plan)
-    plan = replace(plan, changes=tuple(_judged(session, c) for c in plan.changes))
+    _refuse_unwritable(session, compared.snapshot, plan)
+    plan = replace(
+        plan,
+        changes=tuple(_judged(session, compared.snapshot, c) for c in plan.changes),
+    )
     return Prepared(
         session=session,
         intent=intent,
         snapshot=compared.snapshot,
         difference=compared.difference,
         plan=plan,
+        left_out=compared.difference.of(*HOPELESS),
     )
 
 
-def _judged(session: Session, change: Change) -> Change:
+HOPELESS: Final = (State.MISSING, State.IMPOSSIBLE)
+"""States that no writing can end."""
+
+
+def _told_unwritable(session: Session, compared: Compared) -> Difference:
+    """The findings, with what this console cannot be told as impossible."""
+    settings = compared.snapshot.settings
+
+    def told(finding: Finding) -> Finding:
+        if finding.state is not State.DIFFERS or finding.wanted is None:
+            return finding
+        why = session.grammar.unwritable(settings[finding.name], finding.wanted)
+        return replace(finding, state=State.IMPOSSIBLE, trouble=why) if why else finding
+
+    return Difference(findings=tuple(map(told, compared.difference.findings)))
+
+
+def _judged(session: Session, snapshot: Snapshot, change: Change) -> Change:
     """Say what a change may move, and whether it could be put back."""
     return replace(
         change,
         moves=session.grammar.moves(change.name),
-        one_way=session.grammar.unwritable(change.name, change.old),
+        one_way=session.grammar.unwritable(snapshot.settings[change.name], change.old),
     )
 
 
 def _refuse_impossible(difference: Difference) -> None:
-    hopeless = difference.of(State.MISSING, State.IMPOSSIBLE)
+    hopeless = difference.of(*HOPELESS)
     if not hopeless:
         return
     msg = f"{len(hopeless)} settings cannot be brought to what is wanted"
@@ -85,11 +117,15 @@ def _refuse_impossible(difference: Difference) -> None:
     )
 
 
-def _refuse_unwritable(session: Session, plan: Plan) -> None:
+def _refuse_unwritable(session: Session, snapshot: Snapshot, plan: Plan) -> None:
     problems = [
         Problem(change.place or Place("the command line", 0), f"{change.name}: {why}")
         for change in plan.changes
-        if (why := session.grammar.unwritable(change.name, change.new))
+        if (
+            why := session.grammar.unwritable(
+                snapshot.settings[change.name], change.new
+            )
+        )
     ]
     if problems:
         msg = "some values cannot be sent to this console safely"

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from benchlink.console.description import Kept
 from benchlink.core.doors import Person
 from benchlink.errors import BenchError
 from benchlink.workflows.bring import Goal, bring
@@ -9,6 +10,26 @@ from benchlink.workflows.planning import Prepared
 from benchlink.workflows.read import read_settled
 
 POWER_CYCLE: Final = "Nothing was kept: a power cycle brings the kept values back."
+AT_ONCE: Final = (
+    "This board keeps some of them as they are written: read it again before believing"
+    " anything, and restore the backup."
+)
+
+AGAIN: Final = "Nothing was kept; every old value is back, read again and equal."
+AGAIN_AT_ONCE: Final = (
+    "This board keeps as it is written to; every old value is back, read again and"
+    " equal."
+)
+
+
+def after_power_cycle(prepared: Prepared) -> str:
+    """What a power cycle does now, before any keep."""
+    return AT_ONCE if _kept_at_once(prepared) else POWER_CYCLE
+
+
+def _kept_at_once(prepared: Prepared) -> bool:
+    grammar = prepared.session.grammar
+    return any(grammar.kept(c.name) is Kept.AT_ONCE for c in prepared.plan.changes)
 
 
 def put_back(prepared: Prepared, person: Person) -> str:
@@ -19,11 +40,11 @@ def put_back(prepared: Prepared, person: Person) -> str:
         goal = _goal_before(prepared)
         troubles = bring(prepared.session, person, goal, now).troubles
     except BenchError as exc:
-        return f"The old values could NOT be put back ({exc}). {POWER_CYCLE}"
+        return f"The old values could NOT be put back ({exc}). {after_power_cycle(prepared)}"
     if troubles:
         left = "; ".join(map(str, troubles))
-        return f"Some old values could NOT be put back ({left}). {POWER_CYCLE}"
-    return "Nothing was kept; every old value is back, read again and equal."
+        return f"Some old values could NOT be put back ({left}). {after_power_cycle(prepared)}"
+    return AGAIN_AT_ONCE if _kept_at_once(prepared) else AGAIN
 
 
 def _goal_before(prepared: Prepared) -> Goal:
@@ -34,7 +55,7 @@ def _goal_before(prepared: Prepared) -> Goal:
         wanted={
             s.name: s.value
             for s in before.settings.values()
-            if s.writable and not s.volatile and not grammar.unwritable(s.name, s.value)
+            if s.writable and not s.volatile and not grammar.unwritable(s, s.value)
         },
         tolerances={},
     )

@@ -1,38 +1,44 @@
 """Reading all settings so that they can be believed: two copies that agree."""
 
-from benchlink.core.doors import Person
-from benchlink.core.exchange import Answer
+from collections.abc import Sequence
+
+from benchlink.console.description import Source
+from benchlink.console.listing import Listing, names_in_order
+from benchlink.core.doors import Person, Progress
+from benchlink.core.exchange import Verdict
 from benchlink.core.settings import Snapshot, moved
+from benchlink.core.utterance import Reply, Utterance, require_done
 from benchlink.errors import BoardError, UnansweredError
+from benchlink.workflows.numbering import with_all_names
+from benchlink.workflows.say import say
 from benchlink.workflows.session import Session
 
 
 def read_once(session: Session, person: Person, what: str = "reading") -> Snapshot:
-    """One listing, believed as it came.
+    """One reading, believed as it came.
 
     Raises:
         UnansweredError: it came damaged or not at all.
     """
-    (snapshot,) = _listings(session, person, what, 1)
+    (snapshot,) = _copies(session, person, what, 1)
     if snapshot is None:
         msg = "the listing did not come through whole"
-        raise UnansweredError(msg, hint="Nothing was changed. Try again.")
+        raise UnansweredError(msg, hint="Reading changes nothing. Try again.")
     return snapshot
 
 
 def read_settled(session: Session, person: Person, what: str = "reading") -> Snapshot:
-    """Two listings that agree; where they do not, a third one decides.
+    """Two readings that agree; where they do not, a third one decides.
 
     Both are asked for at once, so that the wire never rests between them.
 
     Raises:
-        BoardError: no two of three listings agree.
+        BoardError: no two of three readings agree.
     """
-    copies = [c for c in _listings(session, person, what, 2) if c is not None]
+    copies = [c for c in _copies(session, person, what, 2) if c is not None]
     if len(copies) < 2 or not _agree(copies[0], copies[1]):  # noqa: PLR2004 - two
-        copies += [
-            c for c in _listings(session, person, f"{what} again", 1) if c is not None
-        ]
+        again = _copies(session, person, f"{what} again", 1)
+        copies += [c for c in again if c is not None]
     for index, first in enumerate(copies):
         for second in copies[index + 1 :]:
             if _agree(first, second):
@@ -45,19 +51,72 @@ def read_settled(session: Session, person: Person, what: str = "reading") -> Sna
     )
 
 
-def _listings(
+def _copies(
     session: Session, person: Person, what: str, count: int
 ) -> list[Snapshot | None]:
     def progress(received_bytes: int, _answers: int) -> None:
         person.progress(what, received_bytes, 0)
 
-    command = session.grammar.command("list")
-    answers = session.board.ask([command] * count, progress)
-    return [_understood(session, answer) for answer in answers]
+    sources = with_all_names(session)
+    if any(source.banks for source in sources):
+        return [_bank_by_bank(session, sources, progress) for _ in range(count)]
+    utterances = [u for source in sources for u in session.grammar.asks(source)]
+    replies = say(session.board, session.grammar, utterances * count, progress)
+    share = len(utterances)
+    return [
+        _snapshot(session, sources, replies[copy * share : (copy + 1) * share])
+        for copy in range(count)
+    ]
 
 
-def _understood(session: Session, answer: Answer) -> Snapshot | None:
-    return session.grammar.snapshot(answer) if answer.trusted else None
+def _snapshot(
+    session: Session, sources: Sequence[Source], replies: Sequence[Reply]
+) -> Snapshot | None:
+    listing = Listing(session.grammar.description)
+    left = iter(replies)
+    for source in sources:
+        for name in names_in_order(source):
+            if not _take(listing, source, next(left), name):
+                return None
+    return listing.finish()
+
+
+def _take(listing: Listing, source: Source, reply: Reply, name: str) -> bool:
+    """Whether the reply could be believed; a name that this board lacks is skipped."""
+    if not reply.trusted:
+        return False
+    if not (name and reply.verdict is Verdict.REFUSED):
+        listing.take(source, require_done(reply), name)
+    return True
+
+
+def _bank_by_bank(
+    session: Session, sources: Sequence[Source], progress: Progress
+) -> Snapshot | None:
+    """Every bank is selected and listed in turn; then the first one again."""
+    grammar = session.grammar
+    listing = Listing(grammar.description)
+    for source in sources:
+        for utterance, name in zip(
+            grammar.asks(source), names_in_order(source), strict=True
+        ):
+            (reply,) = say(session.board, grammar, [utterance], progress)
+            if not _take(listing, source, reply, name):
+                return None
+        for bank in source.banks.names if source.banks else ():
+            if bank == listing.home:
+                continue
+            (utterance,) = grammar.asks(source)
+            there = Utterance(
+                commands=utterance.commands,
+                mode=utterance.mode,
+                bank=bank,
+                home=listing.home,
+            )
+            (reply,) = say(session.board, grammar, [there], progress)
+            if not _take(listing, source, reply, ""):
+                return None
+    return listing.finish()
 
 
 def _agree(first: Snapshot, second: Snapshot) -> bool:

@@ -4,10 +4,11 @@ from dataclasses import dataclass
 
 from benchlink.console.grammar import Grammar
 from benchlink.core.doors import Board
-from benchlink.core.exchange import require_done
 from benchlink.core.identity import Identity, Readiness
 from benchlink.core.intent import matches_any
+from benchlink.core.utterance import require_done
 from benchlink.errors import SafetyRefusalError, WrongBoardError
+from benchlink.workflows.say import say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,9 +31,8 @@ def meet(board: Board, grammar: Grammar) -> Session:
         BoardError: it does not answer as its description says.
     """
     questions = [verb for verb in ("identify", "readiness") if grammar.can(verb)]
-    answers = dict(
-        zip(questions, board.ask([grammar.command(q) for q in questions]), strict=True)
-    )
+    replies = say(board, grammar, [grammar.utter(q) for q in questions])
+    answers = dict(zip(questions, replies, strict=True))
     identity = Identity()
     if "identify" in answers:
         identity = grammar.identity(require_done(answers["identify"]))

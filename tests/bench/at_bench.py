@@ -27,6 +27,10 @@ class Nobody:
         """No."""
         return False
 
+    def whispers(self, prompt: str) -> str:  # noqa: ARG002 - the door's shape
+        """Nothing."""
+        return ""
+
     def types(self, prompt: str) -> str:  # noqa: ARG002 - the door's shape
         """Nothing."""
         return ""

@@ -28,7 +28,7 @@ def measure(effort: Effort) -> list[Row]:
         BareLine(other.port) as line,
     ):
         board = bench.session.board
-        command = bench.session.grammar.command("read", {"name": NAME})
+        (command,) = bench.session.grammar.utter("read", {"name": NAME}).commands
         asked = command.line.encode("ascii") + b"\r"
         for number in range(-WARM_UP, count):
             ours_us = _timed(lambda: board.ask([command]))

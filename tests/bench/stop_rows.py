@@ -71,12 +71,14 @@ class TapProcess:
 def measure(effort: Effort) -> list[Row]:
     """While single questions fill the window, and while a listing comes in."""
     grammar = _grammar()
-    one = grammar.command("read", {"name": "tilt.left.centre_us"})
-    write = grammar.command("write", {"name": "craft.remark", "value": f'"{"m" * 40}"'})
+    (one,) = grammar.utter("read", {"name": "tilt.left.centre_us"}).commands
+    long_value = {"name": "craft.remark", "value": f'"{"m" * 40}"'}
+    (write,) = grammar.utter("write", long_value).commands
+    (listing,) = grammar.asks(grammar.description.sources[0])
     busy = {
         "short lines fill the window": [one] * BULK,
         "long lines fill the window": [write] * BULK,
-        "a listing comes in": [grammar.command("list")],
+        "a listing comes in": list(listing.commands),
     }
     return [
         row
@@ -96,7 +98,7 @@ def _measured(
                 _board(tap.port, grammar.description.manner) as (board, wire),
                 _kept_busy(board, commands),
             ):
-                stop = grammar.command("stop")
+                stop = grammar.single("stop")
                 called = _stops(board, stop, effort.random(), count)
         finally:
             seen = tap.finish()

@@ -83,6 +83,10 @@ class PhaseWatch:
         """No."""
         return False
 
+    def whispers(self, prompt: str) -> str:  # noqa: ARG002 - the door's shape
+        """Nothing."""
+        return ""
+
     def types(self, prompt: str) -> str:  # noqa: ARG002 - the door's shape
         """Nothing."""
         return ""
@@ -167,7 +171,8 @@ def _alone(craft: Aircraft, bench: Bench, before: Snapshot, effort: Effort) -> S
     shares: list[Share] = []
     for round_ in range(effort.repeats(full=5, quick=1)):
         wanted = _wanted(before, 2 + round_)
-        commands = [session.grammar.write(n, v) for n, v in wanted.items()]
+        utterances = session.grammar.writes(wanted, before)
+        commands = [c for utterance in utterances for c in utterance.commands]
         craft.reset()
         with stopwatch() as took:
             answers = session.board.ask(commands)

@@ -1,8 +1,11 @@
 """Someone to talk to: a clock, a conversation, and a board played by the test."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
+from typing import Protocol
 
 from hypothesis import settings
 
@@ -10,10 +13,14 @@ from benchlink.console.conversation import Conversation
 from benchlink.console.description import Description, Manner, Wake
 from benchlink.console.events import Answered, BecameReady, Event, Silent
 from benchlink.console.lanes import Lane
+from benchlink.console.listing import Listing
 from benchlink.console.phases import Phase
 from benchlink.console.schema import describe
 from benchlink.console.template import template
-from benchlink.core.exchange import Answer, Command
+from benchlink.core.document import Node
+from benchlink.core.exchange import Answer, AnswerForm, Command
+from benchlink.core.settings import Snapshot
+from benchlink.core.utterance import Reply, Utterance, require_done
 from benchlink.store.strict_yaml import load_bytes
 from benchlink.units import Baud, Seconds
 
@@ -21,11 +28,15 @@ WADER = Path(__file__).parents[2] / "profiles" / "consoles" / "wader.yaml"
 FEW = settings(max_examples=60, deadline=None, derandomize=True)
 MANY = settings(max_examples=300, deadline=None, derandomize=True)
 
-MANNER = Manner(
-    prompt="@ ",
+FORM = AnswerForm(
     ok=(template("done"),),
     noted=(template("note: {remark}"),),
     refused=(template("sorry: {remark}"),),
+    again=(template("wait: {remark}"),),
+)
+MANNER = Manner(
+    prompt=template("@ "),
+    answer=FORM,
     wake=Wake.ABANDON,
     abandon=b"\x15",
     banner=(template("wader boot {count}"),),
@@ -38,17 +49,74 @@ def wader() -> Description:
     return describe(load_bytes(WADER.read_bytes(), "wader.yaml"))
 
 
+SMALL = {
+    "line": "{ends-with: LF}",
+    "answer": '{prompt: "> ", ok: [fine]}',
+    "settings": '[{list: {line: all}, forms: [{pair: "{name}={value}"}]}]',
+    "verbs": '{write: {line: "put {name} {value}"}}',
+}
+
+
+def node(text: str, name: str = "gull.yaml") -> Node:
+    return load_bytes(text.encode(), name)
+
+
+def console(**parts: str) -> Description:
+    """A small console; `parts` say what is different, underlines as hyphens."""
+    told = {"benchlink-console": "1", "name": "gull", "title": "Gull"} | SMALL
+    told |= {key.replace("_", "-"): text for key, text in parts.items()}
+    return describe(node("".join(f"{key}: {text}\n" for key, text in told.items())))
+
+
 def command(
-    line: str, *, within: float = 1.0, alone: bool = False, restarts: bool = False
+    line: str,
+    form: AnswerForm = FORM,
+    *,
+    within: float = 1.0,
+    alone: bool = False,
+    restarts: bool = False,
 ) -> Command:
     return Command(
-        line=line, answer_within=Seconds(within), alone=alone, restarts=restarts
+        line=line,
+        answer_within=Seconds(within),
+        form=form,
+        alone=alone,
+        restarts=restarts,
     )
+
+
+def pressed(key: str, form: AnswerForm = FORM) -> Command:
+    """A key that answers a question, without a line end."""
+    return replace(command(key, form), key=True)
+
+
+def cut_up(data: bytes, *cuts: int) -> list[bytes]:
+    """Data in pieces, cut at these places."""
+    edges = [0, *sorted(min(cut, len(data)) for cut in cuts), len(data)]
+    return [data[a:b] for a, b in pairwise(edges)]
+
+
+def in_bytes(data: bytes) -> list[bytes]:
+    return cut_up(data, *range(len(data)))
 
 
 def answer_to(line: str, *lines: str, status: str = "done") -> bytes:
     """What a board shows once it has a whole line, the prompt before it excepted."""
     return "".join(f"{text}\r\n" for text in (line, *lines, status)).encode() + b"@ "
+
+
+def replied(*answers: Answer) -> Reply:
+    """Answers as the reply to one utterance."""
+    said = Utterance(commands=tuple(answer.command for answer in answers))
+    return Reply(utterance=said, answers=answers)
+
+
+def listed(answer: Answer, description: Description | None = None) -> Snapshot:
+    """One answer as the whole listing of a console."""
+    described = description or wader()
+    listing = Listing(described)
+    listing.take(described.sources[0], require_done(replied(answer)))
+    return listing.finish()
 
 
 class PlayedBoard:
@@ -76,16 +144,28 @@ class PlayedBoard:
         return self.harm(said) if said else b""
 
 
+class Player(Protocol):
+    """Plays the board: hears what is sent and says what it says at once."""
+
+    def take(self, data: bytes) -> bytes: ...
+
+
 class Desk:
     """A conversation in virtual time; what it sends and reports is kept."""
 
-    def __init__(self, manner: Manner = MANNER, *, speed: Baud | None = None) -> None:
+    def __init__(
+        self,
+        manner: Manner = MANNER,
+        *,
+        speed: Baud | None = None,
+        told: Mapping[str, str] | None = None,
+    ) -> None:
         self.now = Seconds(100.0)
-        self.talk = Conversation(manner, speed=speed, now=self.now)
+        self.talk = Conversation(manner, speed=speed, now=self.now, told=told)
         self.sent: list[bytes] = []
         self.sent_at: list[Seconds] = []
         self.events: list[Event] = []
-        self.board: PlayedBoard | None = None
+        self.board: Player | None = None
         self.turns = 0
 
     def turn(self) -> None:
@@ -110,6 +190,10 @@ class Desk:
         self.talk.feed(data, self.now)
         self.turn()
 
+    def hears(self, chunks: Iterable[bytes]) -> None:
+        for chunk in chunks:
+            self.says(chunk)
+
     def passes(self, seconds: float) -> None:
         """Sleep from deadline to deadline until so much time has passed."""
         end = Seconds(self.now + seconds)
@@ -122,10 +206,14 @@ class Desk:
         self.now = end
         self.turn()
 
-    def ready(self) -> "Desk":
-        self.says(b"\r\n@ ")
+    def ready(self, shown: bytes = b"\r\n@ ") -> "Desk":
+        self.says(shown)
         self.passes(0.03)
         assert self.took(BecameReady)
+        return self.forgets()
+
+    def forgets(self) -> "Desk":
+        """From here on count anew what is sent and reported."""
         for kept in (self.sent, self.sent_at, self.events):
             kept.clear()
         return self

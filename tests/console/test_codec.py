@@ -54,13 +54,14 @@ def test_whatever_a_value_holds_it_is_one_plain_line_or_refused(value: Value) ->
         ('""', Text("")),
         (r'"a \"b\" \\ c"', Text(r'a "b" \ c')),
         ("1,yes,up", Series((Number(Decimal(1)), Switch(on=True), Word("up")))),
+        ('"a,b","c"', Series((Text("a,b"), Text("c")))),
     ],
 )
 def test_a_spelling_means_a_value(raw: str, value: Value) -> None:
     assert CODEC.read(raw) == value
 
 
-@pytest.mark.parametrize("raw", ['"', '"a', '"a"b', '"a\\', '"a\\"', '"a","b"'])
+@pytest.mark.parametrize("raw", ['"', '"a', '"a"b', '"a\\', '"a\\"', '"a" "b"'])
 def test_quotes_that_do_not_pair_up_are_no_text(raw: str) -> None:
     assert CODEC.read(raw) == Word(raw)
 
@@ -86,7 +87,7 @@ def test_quotes_that_do_not_pair_up_are_no_text(raw: str) -> None:
         (Word("a,b"), "would read"),
         (Series(()), "cannot be written"),
         (Series((Number(Decimal(1)),)), "cannot be written"),
-        (Series((Text("a"), Text("b"))), "cannot be written"),
+        (Series((Text("a"), Word('b"'))), "open or close a text"),
     ],
 )
 def test_a_value_that_the_board_would_take_otherwise_is_refused(

@@ -2,11 +2,12 @@ from dataclasses import replace
 
 import pytest
 
-from benchlink.console.conversation import HEARD_BYTES, SETTLE, WAKE_EVERY
+from benchlink.console.conversation import HEARD_BYTES, SETTLE
 from benchlink.console.description import Wake
 from benchlink.console.events import Answered, BecameReady, Heard, Replaced, Silent
 from benchlink.console.lanes import Lane
 from benchlink.console.phases import Phase
+from benchlink.console.waking import WAKE_EVERY
 from benchlink.core.exchange import Verdict
 from benchlink.errors import MisuseError
 from tests.console.talking import MANNER, Desk, answer_to, command
@@ -247,14 +248,15 @@ def test_a_long_answer_after_a_doubt_outlasts_the_patience(desk: Desk) -> None:
     assert not desk.silent
 
 
-@pytest.mark.parametrize(("noise", "prompt"), [(20, True), (5000, False)])
-def test_a_prompt_may_be_drawn_over_a_little_noise_but_not_over_a_flood(
-    noise: int, *, prompt: bool
+@pytest.mark.parametrize("noise", [20, 5000])
+@pytest.mark.parametrize("redraw", [b"\r\x1b[K", b"\r\x1b[2K"])
+def test_a_prompt_may_be_drawn_over_noise_that_is_erased(
+    noise: int, redraw: bytes
 ) -> None:
     desk = Desk(QUIET_MANNER)
-    desk.says(b"\xff" * noise + b"\r\x1b[K@ ")
+    desk.says(b"\xff" * noise + redraw + b"@ ")
     desk.passes(0.1)
-    assert desk.stands(Phase.READY) is prompt
+    assert desk.stands(Phase.READY) is (noise == 20 or redraw == b"\r\x1b[K")
     desk.says(b"\r\n@ ")
     desk.passes(0.1)
     assert desk.stands(Phase.READY)

@@ -11,7 +11,15 @@ from benchlink.core.exchange import Answer
 from benchlink.core.settings import Snapshot, moved
 from benchlink.errors import BenchError
 from mocks.options import Options
-from tests.console.talking import FEW, Desk, PlayedBoard, answer_to, wader
+from tests.console.talking import (
+    FEW,
+    Desk,
+    PlayedBoard,
+    answer_to,
+    listed,
+    replied,
+    wader,
+)
 from tests.support.virtual_board import VirtualBoard
 
 LISTING = (
@@ -30,6 +38,7 @@ ANSWERS: Mapping[str, tuple[str, ...]] = {
 SESSION = ("recite", "plate", "recite", "let craft.name be up")
 TALKED = b"\r\n@ " + b"".join(answer_to(line, *ANSWERS[line]) for line in SESSION)
 GRAMMAR = Grammar(wader())
+SOURCE = wader().sources[0]
 HARMS = ("lost", "doubled", 0x01, 0x04, 0x20, 0x80)
 
 
@@ -62,7 +71,7 @@ def snapshot(*lines: str) -> Snapshot:
     told = Desk().ready()
     ticket = told.submit("recite")
     told.says(answer_to("recite", *lines))
-    return GRAMMAR.snapshot(told.answers()[ticket])
+    return listed(told.answers()[ticket])
 
 
 TRUTH = snapshot(*LISTING)
@@ -90,12 +99,12 @@ def require_honest(answer: Answer, harms: int) -> None:
     if not answer.trusted or answer.lines == ANSWERS[line]:
         return
     if line == "recite":
-        read = GRAMMAR.snapshot(answer)
+        read = listed(answer)
         if read.complete:
             require_looks_right(read, harms)
     elif line == "plate":
         try:
-            GRAMMAR.identity(answer)
+            GRAMMAR.identity(replied(answer))
         except BenchError:
             return
         assert len([text for text in answer.lines if text]) == 2
@@ -140,7 +149,7 @@ def test_damage_that_keeps_a_line_grammatical_differs_from_a_second_reading() ->
         first = answers[1]
         if not first.trusted:
             continue
-        read = GRAMMAR.snapshot(first)
+        read = listed(first)
         marks = [(s.name, s.writable, s.board_owned) for s in read.settings.values()]
         true = [(s.name, s.writable, s.board_owned) for s in TRUTH.settings.values()]
         if read.complete and read.settings != TRUTH.settings and marks == true:
@@ -182,8 +191,8 @@ def test_a_simulated_board_behind_a_bad_cable_gives_typed_errors_or_true_answers
     harm = Harm(spoils)
     try:
         board = VirtualBoard(wader(), Options(settings=60), damage=harm)
-        (answer,) = board.ask([GRAMMAR.command("list")])
-        read = GRAMMAR.snapshot(answer)
+        (answer,) = board.ask(GRAMMAR.asks(SOURCE)[0].commands)
+        read = listed(answer)
     except BenchError:
         return
     assert not read.complete or len(read.settings) == 60
@@ -201,5 +210,5 @@ def test_a_piece_lost_from_a_listing_is_noticed(at: int, length: int) -> None:
     ticket = desk.submit("recite")
     desk.passes(5)
     answer = desk.answers()[ticket]
-    read = GRAMMAR.snapshot(answer) if answer.trusted else None
+    read = listed(answer) if answer.trusted else None
     assert read is None or not read.complete or len(read.settings) == 100

@@ -38,7 +38,7 @@ def test_an_answer_is_the_lines_between_its_echo_and_its_status(
 ) -> None:
     (sent,) = send(desk, "plate")
     assert say(desk, "@ plate", "type wader", "", "done") == []
-    (settled,) = desk.prompt(stands_still=False)
+    (settled,) = desk.unfinished("@ ", stands_still=False)
     assert settled.pending is sent
     assert settled.answer.lines == ("type wader", "")
     assert settled.answer.raw == b"type wader\r\n\r\n"
@@ -49,7 +49,7 @@ def test_an_answer_is_the_lines_between_its_echo_and_its_status(
 def test_the_next_echo_ends_the_answer_before_it(desk: Correlation) -> None:
     send(desk, "plate", "state")
     settled = say(desk, "@ plate", "done", "@ state", "sorry: no")
-    settled += desk.prompt(stands_still=False)
+    settled += desk.unfinished("@ ", stands_still=False)
     assert verdicts(settled) == [("plate", Verdict.OK), ("state", Verdict.REFUSED)]
     assert settled[1].answer.remark == "no"
 
@@ -57,7 +57,7 @@ def test_the_next_echo_ends_the_answer_before_it(desk: Correlation) -> None:
 def test_a_note_is_trusted_and_keeps_its_words(desk: Correlation) -> None:
     send(desk, "let a be 9")
     say(desk, "@ let a be 9", "note: limited to 5")
-    (settled,) = desk.prompt(stands_still=False)
+    (settled,) = desk.unfinished("@ ", stands_still=False)
     assert settled.answer.trusted
     assert settled.answer.remark == "limited to 5"
 
@@ -67,10 +67,12 @@ def test_a_prompt_without_a_status_ends_nothing_until_it_stands_still(
 ) -> None:
     send(desk, "plate")
     say(desk, "@ plate", "type wader")
-    assert desk.receiving
-    assert desk.prompt(stands_still=False) == []
-    assert verdicts(desk.prompt(stands_still=True)) == [("plate", Verdict.DAMAGED)]
-    assert not desk.receiving
+    assert desk.receiving is not None
+    assert desk.unfinished("@ ", stands_still=False) == []
+    assert verdicts(desk.unfinished("@ ", stands_still=True)) == [
+        ("plate", Verdict.DAMAGED)
+    ]
+    assert desk.receiving is None
 
 
 def test_a_line_drawn_over_another_makes_the_answer_doubtful(
@@ -81,7 +83,7 @@ def test_a_line_drawn_over_another_makes_the_answer_doubtful(
     raw = b"type      wader\rnumber    44CB\r\n"
     desk.line(Line("number    44CBr", raw, overdrawn=True))
     say(desk, "done")
-    (settled,) = desk.prompt(stands_still=False)
+    (settled,) = desk.unfinished("@ ", stands_still=False)
     assert settled.answer.verdict is Verdict.DAMAGED
     assert "44CBr" in settled.answer.remark
 
@@ -89,7 +91,7 @@ def test_a_line_drawn_over_another_makes_the_answer_doubtful(
 def test_an_echo_that_is_not_ours_makes_the_answer_doubtful(desk: Correlation) -> None:
     send(desk, "plate")
     say(desk, "@ plbte", "done")
-    (settled,) = desk.prompt(stands_still=False)
+    (settled,) = desk.unfinished("@ ", stands_still=False)
     assert settled.answer.verdict is Verdict.DAMAGED
     assert "plbte" in settled.answer.remark
 
@@ -97,7 +99,7 @@ def test_an_echo_that_is_not_ours_makes_the_answer_doubtful(desk: Correlation) -
 def test_a_command_that_was_never_echoed_goes_unanswered(desk: Correlation) -> None:
     send(desk, "plate", "state")
     settled = say(desk, "A plate", "type wader", "done", "@ state", "done")
-    settled += desk.prompt(stands_still=False)
+    settled += desk.unfinished("@ ", stands_still=False)
     assert verdicts(settled) == [("plate", Verdict.UNANSWERED), ("state", Verdict.OK)]
     assert settled[1].answer.lines == ()
 
@@ -117,7 +119,7 @@ def test_a_prompt_alone_or_an_echo_of_nothing_sent_answers_nothing(
     desk: Correlation,
 ) -> None:
     assert say(desk, "@ ", "@", "@ plate", "done") == []
-    assert desk.prompt(stands_still=True) == []
+    assert desk.unfinished("@ ", stands_still=True) == []
     assert list(desk.heard) == ["@ plate", "done"]
 
 

@@ -1,8 +1,8 @@
 import pytest
 
-from benchlink.console.framing import Framing, Status
+from benchlink.console.framing import Framing, Status, status_of
 from benchlink.core.exchange import Verdict
-from tests.console.talking import MANNER
+from tests.console.talking import FORM, MANNER
 
 FRAMING = Framing(MANNER)
 
@@ -53,4 +53,4 @@ def test_an_echo_stands_behind_a_prompt_at_the_start(
 def test_a_status_is_a_whole_line_in_the_declared_words(
     line: str, status: Status | None
 ) -> None:
-    assert FRAMING.status_of(line) == status
+    assert status_of(FORM, line) == status

@@ -4,8 +4,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchlink.console.terminal import LONGEST_LINE, Line, Terminal, render
-from tests.console.talking import MANY
+from benchlink.console.terminal import (
+    LONGEST_DRAWN,
+    LONGEST_LINE,
+    Line,
+    Terminal,
+    render,
+)
+from tests.console.talking import MANY, cut_up, in_bytes
 
 CHUNKY = st.lists(
     st.sampled_from(
@@ -86,7 +92,12 @@ def test_a_forgotten_line_leaves_nothing_behind() -> None:
         (b"abc\x1b[2Gx", "axc"),
         (b"abc\x1b[Gx", "xbc"),
         (b"abc\r\x1b[Kx", "x"),
-        (b"abc\x1b[2K\rx", "x  "),
+        (b"abc\x1b[2K\rx", "x"),
+        (b"abcdef\r      \rx", "x"),
+        (b"abcdef\r      \rx ", "x "),
+        (b"abc\r\x1b[K@ ", "@ "),
+        (b"\r\x1b[K\x1b[32mview$ \x1b[0m", "view$ "),
+        (b"\r\x1b[K\x1b[32mview$ \x1b[0mlist", "view$ list"),
         (b"abcd\x1b[3G\x1b[1K", "   d"),
         (b"abc\x1b[1Kd", "   d"),
         (b"abc\x1b[9Kd", "abcd"),
@@ -102,7 +113,7 @@ def test_a_line_shows_as_a_terminal_draws_it(raw: bytes, text: str) -> None:
     [
         (b"type\rnumber\r\n", True),
         (b"12\b4\n", True),
-        (b"abc\r\x1b[K\n", True),
+        (b"abc\r\x1b[1K\n", True),
         (b"abc\x1b[2K\n", True),
         (b"abc\x1b[1K\n", True),
         (b"abc\rabcd\r\n", False),
@@ -118,6 +129,40 @@ def test_a_line_tells_whether_text_was_drawn_over(
     (line,) = Terminal().feed(raw)
     assert line.overdrawn is overdrawn
     assert line.raw == raw
+
+
+def test_a_line_that_is_begun_anew_is_only_what_it_became() -> None:
+    (line,) = Terminal().feed(b"\r\x1b[K@ li\r\x1b[K@ lis\r\x1b[K@ list\r\n")
+    assert line == Line("@ list", b"\r\x1b[K@ list\r\n")
+
+
+def test_a_line_repainted_for_hours_fills_no_memory() -> None:
+    terminal = Terminal()
+    for _ in range(3000):
+        assert terminal.feed(b"\r\x1b[K@ ") == []
+        assert len(terminal.partial_raw) < 20
+    assert terminal.partial == "@ "
+
+
+CR_BOARD = b"one\rtwo\r\rthree"
+
+
+def cr_lines(*chunks: bytes) -> tuple[list[str], str]:
+    terminal = Terminal(cr_ends=True)
+    lines = [line.text for chunk in chunks for line in terminal.feed(chunk)]
+    return lines, terminal.partial
+
+
+def test_a_board_may_end_its_lines_with_a_carriage_return_alone() -> None:
+    whole = cr_lines(CR_BOARD)
+    assert whole == (["one", "two", ""], "three")
+    assert cr_lines(*in_bytes(CR_BOARD)) == whole
+
+
+@MANY
+@given(st.lists(st.integers(0, len(CR_BOARD)), max_size=4))
+def test_its_lines_may_be_cut_anywhere(cuts: list[int]) -> None:
+    assert cr_lines(*cut_up(CR_BOARD, *cuts)) == cr_lines(CR_BOARD)
 
 
 @pytest.mark.parametrize(
@@ -146,8 +191,8 @@ def test_a_line_without_an_end_is_ended_by_force_and_fills_no_memory() -> None:
     terminal = Terminal()
     lines: list[Line] = []
     for _ in range(20):
-        lines += terminal.feed(b"x" * 5000)
-        assert len(terminal.partial_raw) <= LONGEST_LINE
+        lines += terminal.feed(b"x" * 40_000)
+        assert terminal.partial_size <= LONGEST_LINE
     assert [len(line.raw) for line in lines] == [LONGEST_LINE] * 6
 
 
@@ -156,4 +201,4 @@ def test_a_line_without_an_end_is_ended_by_force_and_fills_no_memory() -> None:
 def test_a_move_by_a_huge_number_stays_within_a_line(move: bytes, digits: int) -> None:
     drawn = render(b"\x1b[" + b"9" * digits + move + b"x")
     assert drawn.strip() == "x"
-    assert len(drawn) <= LONGEST_LINE + 1
+    assert len(drawn) <= LONGEST_DRAWN + 1

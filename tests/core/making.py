@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from benchlink.core.document import Items, Node, Scalar
 from benchlink.core.intent import NO_TOLERANCE, Intent, Owner, Waiver, Wanted
 from benchlink.core.settings import Setting, Snapshot
-from benchlink.core.values import Number, Series, Switch, Text, Value, Word
+from benchlink.core.values import Number, Series, Switch, Text, Unset, Value, Word
 from benchlink.errors import Place
 
 FEW = settings(max_examples=150, deadline=None, derandomize=True)
@@ -29,6 +29,7 @@ VALUES = st.recursive(
         st.booleans().map(Switch),
         WORDS.map(Word),
         WORDS.map(Text),
+        st.just(Unset()),
     ),
     lambda parts: st.lists(parts, max_size=3).map(lambda v: Series(tuple(v))),
     max_leaves=4,

@@ -131,7 +131,9 @@ def test_findings_follow_the_profile_and_then_the_board() -> None:
 def test_every_state_is_counted_even_when_empty() -> None:
     counts = every_state().counts
     assert dict(counts) == {State.LEFT_ALONE: 2} | {
-        state: 1 for state in State if state is not State.LEFT_ALONE
+        state: int(state is not State.REFUSED)
+        for state in State
+        if state is not State.LEFT_ALONE
     }
     assert set(compare(snapshot(), intent()).counts) == set(State)
 
@@ -139,7 +141,7 @@ def test_every_state_is_counted_even_when_empty() -> None:
 @pytest.mark.parametrize("state", State)
 def test_only_what_is_left_to_do_keeps_it_from_being_the_same(state: State) -> None:
     finding = Finding(name="a", state=state, owner=Owner.BASELINE)
-    to_do = {State.DIFFERS, State.MISSING, State.IMPOSSIBLE}
+    to_do = {State.DIFFERS, State.MISSING, State.REFUSED, State.IMPOSSIBLE}
     assert Difference(findings=(finding,)).same is (state not in to_do)
 
 

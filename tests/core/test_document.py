@@ -9,6 +9,7 @@ from benchlink.core.document import (
     Table,
     TableReader,
     kind_of,
+    nearest,
 )
 from benchlink.errors import FileError, Place
 
@@ -89,6 +90,24 @@ def test_what_is_left_over_is_named_with_what_is_known(problems: Problems) -> No
     rule.text("c")
     rule.finish()
     assert texts(problems) == ["f.yaml:2:1: a rule does not know `b:` (it knows a, c)"]
+
+
+def test_a_key_that_was_looked_for_is_known_but_still_there(problems: Problems) -> None:
+    rule = reader(table(a=at("1"), b=at("2")), problems)
+    assert rule.has("a")
+    assert not rule.has("c")
+    assert rule.text("a") == "1"
+    assert not rule.has("a")
+    rule.finish()
+    assert len(problems.found) == 1
+    assert "(it knows a, c" in texts(problems)[0]
+
+
+def test_keys_that_begin_alike_are_found_in_written_order(problems: Problems) -> None:
+    rule = reader(table(write_b=at("1"), write_a=at("2"), read=at("3")), problems)
+    rule.text("write_b")
+    assert rule.names_like("write") == ("write_a",)
+    assert reader(table(b=at("1"), ba=at("2")), problems).names_like("b") == ("b", "ba")
 
 
 def test_the_rest_of_a_table_of_data_is_taken_at_once(problems: Problems) -> None:
@@ -177,3 +196,25 @@ def test_tables_inside_are_read_by_readers_of_their_own(problems: Problems) -> N
     assert rule.table("gone", "inner") is None
     assert rule.tables("gone", "row") == rule.tables("c", "row") == ()
     assert texts(problems) == ["f.yaml:2:5: `c:` must be a list, not the text 'no'"]
+
+
+@pytest.mark.parametrize(
+    ("word", "near"),
+    [("end-with", "ends-with"), ("crlf", "CRLF"), ("LF", "LF"), ("wat", ""), ("", "")],
+)
+def test_the_nearest_known_word_is_found_whatever_its_case(
+    word: str, near: str
+) -> None:
+    assert nearest(word, ("ends-with", "CRLF", "LF")) == near
+
+
+def test_a_slip_in_a_key_or_a_word_tells_what_to_write_instead(
+    problems: Problems,
+) -> None:
+    slips = reader(table(longets=at("5"), ends=at("CRFL")), problems)
+    slips.whole("longest", 80)
+    slips.choice("ends", {"CR": 1, "CRLF": 2}, 1)
+    slips.finish()
+    said = " / ".join(texts(problems))
+    assert "does not know `longets:`; write `longest:` (it knows" in said
+    assert "must be one of CR, CRLF, not 'CRFL'; write CRLF" in said

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchlink.core.settings import Snapshot, meaning, moved
-from benchlink.core.values import Switch, Text, Value, Word
+from benchlink.core.values import Switch, Text, Unset, Value, Word
 from tests.core.making import FEW, VALUES, num, series, setting, snapshot
 
 
@@ -33,6 +33,8 @@ def test_spellings_of_one_number_have_one_meaning(first: str, second: str) -> No
         (num("5"), Word("5")),
         (Word("a"), Text("a")),
         (Switch(on=True), Word("on")),
+        (Unset(), Word("unset")),
+        (Unset(), Text("")),
         (series(Word("a,Word:b")), series(Word("a"), Word("b"))),
         (series(series()), series()),
         (series(num("1"), num("2")), series(num("12"))),

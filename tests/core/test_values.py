@@ -9,6 +9,7 @@ from benchlink.core.intent import NO_TOLERANCE
 from benchlink.core.values import (
     Switch,
     Text,
+    Unset,
     Value,
     Word,
     as_kind_of,
@@ -58,6 +59,18 @@ def test_any_other_notation_is_no_number(text: str) -> None:
         (Word("5x"), written("010"), Word("010")),
         (series(num("1")), items("2", "3"), series(num("2"), num("3"))),
         (series(), items("a"), series(Word("a"))),
+        (Switch(on=True), written("unset"), Unset()),
+        (num("1"), written("unset"), Unset()),
+        (Text("a"), written("unset"), Unset()),
+        (series(num("1")), written("unset"), Unset()),
+        (Text("a"), written("unset", quoted=True), Text("unset")),
+        (Word("a"), written("unset", quoted=True), Word("unset")),
+        (Unset(), written("on"), Switch(on=True)),
+        (Unset(), written("010"), num("10")),
+        (Unset(), written("010", quoted=True), Text("010")),
+        (Unset(), written("up"), Word("up")),
+        (Unset(), written("unset"), Unset()),
+        (Unset(), items("1", "up"), series(num("1"), Word("up"))),
         (
             series(Switch(on=True), num("1"), Word("up")),
             items("off", "010", "on", "5"),
@@ -84,6 +97,7 @@ def test_the_board_decides_what_kind_a_written_value_is(
         (Text("a"), NOTHING, "must be text, not a table of keys"),
         (series(num("1")), written("1"), r"must be a list like \[1\], not the text"),
         (series(num("1")), items("x"), "must be a number, not 'x'"),
+        (Unset(), NOTHING, "must be a value, not a table of keys"),
     ],
 )
 def test_a_value_of_another_kind_says_what_it_must_be(
@@ -103,6 +117,9 @@ def test_kinds_never_equal_each_other() -> None:
         Switch(on=True),
         Word("on"),
         Text("on"),
+        Unset(),
+        Word("unset"),
+        Text("unset"),
     ]
     assert all(a != b for a in different for b in different if a is not b)
 
@@ -115,6 +132,7 @@ def test_kinds_never_equal_each_other() -> None:
         (Switch(on=True), "on"),
         (Word("up"), "up"),
         (Text("a b"), '"a b"'),
+        (Unset(), "unset"),
         (series(num("1"), Switch(on=False)), "[1, off]"),
     ],
 )
@@ -133,6 +151,8 @@ def test_a_value_shows_in_our_own_notation(value: Value, text: str) -> None:
         (series(num("1")), series(num("1"), num("1")), "9", False),
         (Word("a"), Word("b"), "9", False),
         (num("5"), Word("5"), "9", False),
+        (num("0"), Unset(), "9", False),
+        (Unset(), Unset(), "0", True),
         (series(Word("a")), series(Word("a")), "0", True),
     ],
 )

@@ -14,18 +14,21 @@ import pytest
 
 from benchlink.console.description import Manner, Wake
 from benchlink.console.template import template
-from benchlink.core.exchange import Command, Verdict
+from benchlink.core.exchange import AnswerForm, Command, Verdict
 from benchlink.errors import NoPortError, PortLostError
 from benchlink.link.board import LinkBoard, open_board
 from benchlink.units import Baud, Seconds
 from tests.link.far_end import WITHIN_S, clock
 
 CHECKOUT = Path(__file__).parents[2]
-MANNER = Manner(
-    prompt="@ ",
+FORM = AnswerForm(
     ok=(template("done"),),
     noted=(template("note: {remark}"),),
     refused=(template("sorry: {remark}"),),
+)
+MANNER = Manner(
+    prompt=template("@ "),
+    answer=FORM,
     longest_line=120,
     abandon=b"\x15",
     wake=Wake.ABANDON,
@@ -35,7 +38,7 @@ MANNER = Manner(
 
 
 def command(line: str) -> Command:
-    return Command(line=line, answer_within=Seconds(2.0))
+    return Command(line=line, answer_within=Seconds(2.0), form=FORM)
 
 
 class Aircraft:

@@ -39,6 +39,9 @@ class ScriptedPerson:
         self._at(question)
         return self._says_yes
 
+    def whispers(self, prompt: str) -> str:
+        return self.types(prompt)
+
     def types(self, prompt: str) -> str:
         self.asked.append(prompt)
         self._at(prompt)

@@ -4,7 +4,7 @@ Implements the `Board` door, so a whole workflow runs in milliseconds with no po
 no thread and no sleep.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import final
 
 import pytest
@@ -34,6 +34,9 @@ class VirtualBoard:
         *,
         speed: Baud | None = None,
         damage: Callable[[bytes], bytes] = bytes,
+        told: Mapping[str, str] | None = None,
+        piece_bytes: int = 0,
+        found: bytes = b"",
     ) -> None:
         self.options = options or Options()
         self.device = Device(self.options)
@@ -43,13 +46,23 @@ class VirtualBoard:
         self.port = "virtual"
         self.speed = speed
         self.damage = damage
+        self.piece_bytes = piece_bytes
+        """How many bytes the conversation is fed at once; 0 for all that came."""
         self.written: list[bytes] = []
         self.received = 0
         self.heard: list[Event] = []
+        if found:
+            self._leave(found)
         self.conversation = Conversation(
-            description.manner, speed=speed, now=Seconds(0.0)
+            description.manner, speed=speed, now=self.now, told=told
         )
         self.until(lambda: self.conversation.phase is not Phase.WAKING)
+
+    def _leave(self, typed: bytes) -> None:
+        """Somebody typed this some seconds after power-up, and left the board so."""
+        self.line.to_board(typed, 5 * US)
+        self.now_us = 9 * US
+        self.line.from_board(self.now_us)
 
     @property
     def now(self) -> Seconds:
@@ -112,7 +125,9 @@ class VirtualBoard:
         if data:
             data = self.damage(data)
             self.received += len(data)
-            self.conversation.feed(data, self.now)
+            piece = self.piece_bytes or max(len(data), 1)
+            for at in range(0, len(data), piece):
+                self.conversation.feed(data[at : at + piece], self.now)
         self.conversation.tick(self.now)
         while out := self.conversation.outgoing(self.now):
             self.written.append(out)

@@ -56,7 +56,7 @@ def test_live_outputs_are_not_at_rest() -> None:
 def test_the_same_board_is_met_again_in_a_new_epoch() -> None:
     board = virtual_board()
     session = meet_wader(board)
-    board.restart(session.grammar.command("restart"), wader().manner.back_within)
+    board.restart(session.grammar.single("restart"), wader().manner.back_within)
     again = meet_again(session)
     assert again.identity == session.identity
     assert (session.epoch, again.epoch) == (1, 2)

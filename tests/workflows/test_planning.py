@@ -80,7 +80,13 @@ def test_a_quote_inside_text_is_disarmed_and_never_ends_it() -> None:
     intent = wanting({"craft.name": r"""'reed "runner" \'"""})
     prepared = prepare(meet_wader(board), ScriptedPerson(), intent)
     (change,) = prepared.plan.changes
-    line = prepared.session.grammar.write(change.name, change.new).line
+    line = (
+        prepared.session.grammar.write(
+            prepared.snapshot.settings[change.name], change.new
+        )
+        .commands[0]
+        .line
+    )
     assert line == r'let craft.name be "reed \"runner\" \\"'
 
 

@@ -1,0 +1,92 @@
+"""What is said to a board for one purpose, in one line or several, and its reply."""
+
+from dataclasses import dataclass
+
+from benchlink.core.exchange import Answer, Command, Verdict
+from benchlink.errors import RefusedError, UnansweredError
+
+WORST_FIRST = (
+    Verdict.UNANSWERED,
+    Verdict.DAMAGED,
+    Verdict.REFUSED,
+    Verdict.AGAIN,
+    Verdict.NOTED,
+)
+"""A reply of several answers is as good as the worst of them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Utterance:
+    """Lines that belong together, and the state of the console that they need."""
+
+    commands: tuple[Command, ...]
+    mode: str = ""
+    bank: str = ""
+    home: str = ""
+    """The bank that was selected before, to go back to."""
+    names: tuple[str, ...] = ()
+    """The settings that it writes or reads."""
+
+    @property
+    def stepwise(self) -> bool:
+        """Whether a step must not be sent before the one before it succeeded."""
+        return any(command.key for command in self.commands)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reply:
+    """The answers to one utterance; fewer than its commands when one went wrong."""
+
+    utterance: Utterance
+    answers: tuple[Answer, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst of its answers."""
+        verdicts = {answer.verdict for answer in self.answers}
+        return next((v for v in WORST_FIRST if v in verdicts), Verdict.OK)
+
+    @property
+    def remark(self) -> str:
+        """The board's words, or ours, with the worst answer."""
+        worst = self.verdict
+        return next((a.remark for a in self.answers if a.verdict is worst), "")
+
+    @property
+    def trusted(self) -> bool:
+        """Whether every answer is proven to belong to its command."""
+        return all(answer.trusted for answer in self.answers)
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """The lines of all answers."""
+        return tuple(line for answer in self.answers for line in answer.lines)
+
+    @property
+    def raw(self) -> bytes:
+        """The same lines byte for byte."""
+        return b"".join(answer.raw for answer in self.answers)
+
+    @property
+    def said(self) -> str:
+        """What was sent, for a message."""
+        return " / ".join(command.line for command in self.utterance.commands)
+
+
+def require_done(reply: Reply) -> Reply:
+    """Pass a reply that means success.
+
+    Raises:
+        RefusedError: the board said no.
+        UnansweredError: nobody knows what the board did.
+    """
+    verdict = reply.verdict
+    if verdict in {Verdict.REFUSED, Verdict.AGAIN}:
+        msg = f"the board refused `{reply.said}`: {reply.remark}"
+        raise RefusedError(msg, hint="Nothing was changed by that line.")
+    if not reply.trusted:
+        msg = f"no trustworthy answer to `{reply.said}`: {reply.remark}"
+        raise UnansweredError(
+            msg, hint="Read the board again before believing anything about it."
+        )
+    return reply

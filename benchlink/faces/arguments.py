@@ -14,9 +14,24 @@ VERBS: Final = (
     ("change", "change one setting, with a reason"),
     ("apply", "bring the board to a profile and prove that it took"),
     ("restore", "put a backup back and prove it"),
+    ("draft", "write a first baseline from an aircraft that flies well"),
+    ("aircraft", "list the aircraft, show one, or make the folder of a new one"),
     ("lint", "check a profile, a console description or a backup"),
     ("rehearse", "do it all on a simulated aircraft"),
 )
+
+OWNERS: Final = ("baseline", "kit", "fitted", "board", "unmanaged")
+"""Owners as they are typed."""
+
+STATES: Final = (
+    "differs",
+    "missing",
+    "impossible",
+    "waived",
+    "as-intended",
+    "left-alone",
+)
+"""States that a board can be found in, as they are typed."""
 
 DESCRIPTION: Final = """\
 Back up a flight controller, bring it to a known-good baseline and prove that it took,
@@ -42,14 +57,26 @@ class Given(argparse.Namespace):
     out: str | None = None
     note: str = ""
     raw: str | None = None
+    raw_end: str = "CR"
     profile: str | None = None
     every: bool = False
+    aircraft: str | None = None
+    factory: bool = False
+    reset: bool = False
+    owners: list[str]
+    states: list[str]
+    title: str = ""
+    backup: str | None = None
+    like: str | None = None
+    tail: str | None = None
+    uses: list[str]
     name: str = ""
     value: str = ""
     reason: str = ""
     yes: bool = False
     plan_only: bool = False
     files: list[str]
+    against: str | None = None
     serve: bool = False
     settings: int | None = None
     seed: int | None = None
@@ -88,6 +115,14 @@ def _connection(verb: argparse.ArgumentParser) -> None:
     add("--baud", default=suppress, type=int, metavar="N", help="line speed")
 
 
+def _tail(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--aircraft",
+        metavar="TAIL",
+        help="the aircraft at the bench, where its board does not tell (LW-03)",
+    )
+
+
 def _output(verb: argparse.ArgumentParser, out: str) -> None:
     verb.add_argument("--json", action="store_true", help="print JSON")
     verb.add_argument("--out", metavar="FILE", help=out)
@@ -102,7 +137,11 @@ def _agreement(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
         "--plan-only", action="store_true", help="show the plan and change nothing"
     )
-    verb.add_argument("--out", metavar="FOLDER", help="where the backup goes")
+    verb.add_argument(
+        "--out",
+        metavar="FOLDER",
+        help="where the backup goes (the aircraft's own folder, else `backups` here)",
+    )
     verb.add_argument("--note", default="", help="a note for the backup")
 
 
@@ -112,31 +151,82 @@ def _ports(verb: argparse.ArgumentParser) -> None:
 
 def _identify(verb: argparse.ArgumentParser) -> None:
     _connection(verb)
+    _tail(verb)
     _output(verb, "write it there")
 
 
 def _backup(verb: argparse.ArgumentParser) -> None:
     _connection(verb)
-    _output(verb, "file or folder of the backup (a folder `backups` here)")
+    _tail(verb)
+    _output(
+        verb,
+        "file or folder of the backup (the aircraft's own, else a folder `backups` here)",
+    )
     verb.add_argument("--note", default="", help="why this copy is taken")
-    verb.add_argument(
+    kind = verb.add_mutually_exclusive_group()
+    kind.add_argument(
         "--raw",
         metavar="COMMAND",
         help="keep what the board answers to COMMAND, without any description",
+    )
+    verb.add_argument(
+        "--raw-end",
+        choices=("CR", "LF", "CRLF"),
+        default="CR",
+        help="what ends that line (CR)",
+    )
+    kind.add_argument(
+        "--factory",
+        action="store_true",
+        help="keep it as what a fresh board of this type and firmware holds",
+    )
+    verb.add_argument(
+        "--reset",
+        action="store_true",
+        help="with --factory: make the board start over first; asks for a typed word",
+    )
+    verb.add_argument(
+        "--yes", action="store_true", help="with --factory: the board is fresh"
     )
 
 
 def _compare(verb: argparse.ArgumentParser) -> None:
     _connection(verb)
+    _tail(verb)
     _output(verb, "write it there")
-    verb.add_argument("profile", metavar="PROFILE-or-BACKUP")
-    verb.add_argument(
-        "--every", action="store_true", help="show the settings that agree as well"
+    add = verb.add_argument
+    against = verb.add_mutually_exclusive_group()
+    against.add_argument(
+        "profile",
+        nargs="?",
+        metavar="PROFILE-or-BACKUP",
+        help="what to hold it against (the aircraft's own layers)",
+    )
+    against.add_argument(
+        "--factory",
+        action="store_true",
+        help="hold it against a fresh board of its type and firmware",
+    )
+    add("--every", action="store_true", help="show the settings that agree as well")
+    add(
+        "--owner",
+        dest="owners",
+        action="append",
+        choices=OWNERS,
+        help="only what this owner decides; may be given again",
+    )
+    add(
+        "--state",
+        dest="states",
+        action="append",
+        choices=STATES,
+        help="only what is in this state; may be given again",
     )
 
 
 def _change(verb: argparse.ArgumentParser) -> None:
     _connection(verb)
+    _tail(verb)
     verb.add_argument("name", metavar="NAME")
     verb.add_argument("value", metavar="VALUE", help="a list as [1, 2, 3]")
     verb.add_argument("--reason", required=True, metavar="TEXT", help="why")
@@ -145,18 +235,73 @@ def _change(verb: argparse.ArgumentParser) -> None:
 
 def _apply(verb: argparse.ArgumentParser) -> None:
     _connection(verb)
-    verb.add_argument("profile", metavar="PROFILE")
+    _tail(verb)
+    verb.add_argument(
+        "profile",
+        nargs="?",
+        metavar="PROFILE",
+        help="what to apply, under the aircraft's own layers (those layers)",
+    )
     _agreement(verb)
 
 
 def _restore(verb: argparse.ArgumentParser) -> None:
     _connection(verb)
+    _tail(verb)
     verb.add_argument("profile", metavar="BACKUP")
     _agreement(verb)
 
 
+def _draft(verb: argparse.ArgumentParser) -> None:
+    _connection(verb)
+    _tail(verb)
+    add = verb.add_argument
+    add("name", metavar="NAME", help="the new profile: NAME.yaml, never overwritten")
+    add("--title", required=True, metavar="TEXT", help="what the baseline is for")
+    add(
+        "--from",
+        dest="backup",
+        metavar="BACKUP",
+        help="draw it from a backup instead of the board at the bench",
+    )
+    add(
+        "--like",
+        metavar="PROFILE",
+        help="a profile that says which names belong to aircraft and board",
+    )
+
+
+def _aircraft(verb: argparse.ArgumentParser) -> None:
+    _connection(verb)
+    _output(verb, "write it there")
+    add = verb.add_argument
+    add(
+        "tail",
+        nargs="?",
+        metavar="TAIL",
+        help="tail number: shown, or made new for the board at the bench",
+    )
+    add("--title", default="", metavar="TEXT", help="what to call a new one")
+    add(
+        "--uses",
+        action="append",
+        metavar="PROFILE",
+        help="baseline or kit that a new one builds on; may be given again",
+    )
+
+
 def _lint(verb: argparse.ArgumentParser) -> None:
+    _output(verb, "write it there")
     verb.add_argument("files", nargs="+", metavar="FILE")
+    verb.add_argument(
+        "--against",
+        metavar="TEXT",
+        help="hold a console description against what a board said: a backup, its raw"
+        " bytes or pasted lines",
+    )
+    verb.add_argument(
+        "--every", action="store_true", help="show each line with what took it"
+    )
 
 
 def _rehearse(verb: argparse.ArgumentParser) -> None:
@@ -185,6 +330,8 @@ _FILL: Final[dict[str, Callable[[argparse.ArgumentParser], None]]] = {
     "change": _change,
     "apply": _apply,
     "restore": _restore,
+    "draft": _draft,
+    "aircraft": _aircraft,
     "lint": _lint,
     "rehearse": _rehearse,
 }

@@ -4,7 +4,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
+from benchlink.core.aircraft import Aircraft
+from benchlink.core.doors import Records
 from benchlink.faces.arguments import Given
+from benchlink.faces.hangar import keeper, meet_aircraft
 from benchlink.faces.plain_person import PlainPerson
 from benchlink.faces.wiring import Bench, Choice, open_bench
 
@@ -15,6 +18,18 @@ class AtBoard:
 
     bench: Bench
     person: PlainPerson
+    aircraft: Aircraft | None
+    """The one that this board belongs to; None where nobody has said so."""
+
+    @property
+    def who(self) -> str:
+        """The board, by its aircraft's tail number where it has one."""
+        identity = str(self.bench.session.identity)
+        return f"{self.aircraft.tail}: {identity}" if self.aircraft else identity
+
+    def records(self, out: str | None) -> Records:
+        """Where backups go."""
+        return keeper(out, self.aircraft)
 
 
 def choice_of(given: Given) -> Choice:
@@ -29,7 +44,8 @@ def at_board(given: Given) -> Iterator[AtBoard]:
     try:
         bench = open_bench(choice_of(given), person)
         try:
-            yield AtBoard(bench=bench, person=person)
+            aircraft = meet_aircraft(bench, person, given.aircraft or "")
+            yield AtBoard(bench=bench, person=person, aircraft=aircraft)
         finally:
             bench.close()
     finally:

@@ -1,32 +1,64 @@
 """What `apply`, `change` and `restore` share: one intent, one transaction, one summary."""
 
+import shutil
+
+from benchlink.core.difference import State
 from benchlink.core.intent import Intent
+from benchlink.core.refusal import NotTakenError
+from benchlink.core.tally import tally
 from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard
 from benchlink.faces.exit_codes import ExitCode
-from benchlink.faces.wiring import records, stamp
-from benchlink.faces.wording import plain
+from benchlink.faces.tally_lines import tally_lines
+from benchlink.faces.wiring import stamp
+from benchlink.faces.wording import counts_line, plain, state_lines
 from benchlink.workflows.apply import Applied, apply
-from benchlink.workflows.planning import prepare
+from benchlink.workflows.planning import Prepared, prepare
 
 
 def carry_out(at: AtBoard, intent: Intent, given: Given) -> int:
     """Bring the board to the intent, or only show how."""
-    prepared = prepare(at.bench.session, at.person, intent)
+    return carry_out_prepared(at, prepare(at.bench.session, at.person, intent), given)
+
+
+def carry_out_prepared(at: AtBoard, prepared: Prepared, given: Given) -> int:
+    """Carry out a plan, or only show it."""
     if given.plan_only:
         at.person.show_plan(prepared.plan)
         return ExitCode.DIFFERS if prepared.plan.changes else ExitCode.SAME
-    applied = apply(
-        prepared,
-        at.person,
-        records(given.out),
-        stamp(at.bench, given.note),
-        agreed=given.yes,
-    )
+    try:
+        applied = apply(
+            prepared,
+            at.person,
+            at.records(given.out),
+            stamp(at.bench, given.note),
+            agreed=given.yes,
+        )
+    except NotTakenError as error:
+        at.person.done()
+        _print(_refusals(error))
+        raise
     at.person.done()
-    for line in summary(applied):
-        print(plain(line), flush=True)
+    _print(summary(applied))
     return ExitCode.SAME
+
+
+def _refusals(error: NotTakenError) -> list[str]:
+    """What the board refused, and how everything stands; nothing where it refused none."""
+    if not error.difference.of(State.REFUSED):
+        return []
+    width = shutil.get_terminal_size().columns
+    refused = error.difference.only(states=[State.REFUSED])
+    return [
+        *state_lines(refused, width),
+        *tally_lines(tally(error.difference), width),
+        counts_line(error.difference),
+    ]
+
+
+def _print(lines: list[str]) -> None:
+    for line in lines:
+        print(plain(line), flush=True)
 
 
 def summary(applied: Applied) -> list[str]:

@@ -2,6 +2,7 @@
 
 import shutil
 import sys
+from getpass import getpass
 from typing import Final, TextIO, final
 
 from benchlink.core.plan import Plan
@@ -60,6 +61,13 @@ class PlainPerson:
             return ""
         print(plain(prompt), end="", file=self._stderr, flush=True)
         return self._stdin.readline().rstrip("\n")
+
+    def whispers(self, prompt: str) -> str:
+        """A typed line that does not show."""
+        self._wipe()
+        if not self._stdin.isatty():
+            return ""
+        return getpass(plain(prompt), self._stderr)
 
     def done(self) -> None:
         """Leave no half-drawn line behind."""

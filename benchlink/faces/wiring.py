@@ -3,7 +3,7 @@
 import os
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -20,6 +20,8 @@ from benchlink.link.board import open_board
 from benchlink.link.ports import PortIdentity, identify, list_ports
 from benchlink.link.trouble import no_port_at_all, no_such_port
 from benchlink.store import backups, descriptions, memory, places, profiles
+from benchlink.store.aircraft_folder import AircraftFolder
+from benchlink.store.factory_shelf import FactoryShelf
 from benchlink.units import Baud, Seconds, baud
 from benchlink.version import VERSION
 from benchlink.workflows.backup import Stamp
@@ -163,6 +165,7 @@ def open_bench(choice: Choice, person: Person) -> Bench:
         speed=speed_of(choice),
         clock=clock,
         simulated_folder=simulated_folder(),
+        told=_told(console.description, person),
     )
     try:
         session = meet(board, Grammar(console.description))
@@ -193,6 +196,16 @@ def stamp(bench: Bench, note: str = "") -> Stamp:
     return Stamp(
         taken_at=now(), tool_version=VERSION, console_hash=bench.console_hash, note=note
     )
+
+
+def aircraft_folder() -> AircraftFolder:
+    """Where the folders of aircraft stand."""
+    return AircraftFolder(places.aircraft_folder(os.environ))
+
+
+def factory_shelf() -> FactoryShelf:
+    """Where copies of fresh boards are kept."""
+    return FactoryShelf(state_folder())
 
 
 def records(out: str | None) -> backups.Backups | backups.BackupFile:
@@ -268,12 +281,31 @@ def _remember(console: ChosenConsole, port: PortIdentity, person: Person) -> Non
         )
 
 
+def _told(description: Description, person: Person) -> Mapping[str, str]:
+    """Ask for what only the person knows; it is written down nowhere.
+
+    Raises:
+        UsageError: nobody could be asked.
+    """
+    told: dict[str, str] = {}
+    for asked in description.asks:
+        ask = person.whispers if asked.secret else person.types
+        told[asked.name] = ask(f"{asked.prompt}: ")
+        if not told[asked.name]:
+            msg = f"the console {description.name!r} asks for the {asked.name}"
+            raise UsageError(
+                msg, hint="Nothing was sent. Run this at a terminal and type it."
+            )
+    return told
+
+
 def _get_approval(console: ChosenConsole, port: PortIdentity, person: Person) -> None:
     person.tell(f"New console description {console.name_or_path}")
     person.tell(f"  {console.description.title}, hash {console.digest[:12]}")
     person.tell("  It says what is sent to the board:")
     for name, verb in console.description.verbs.items():
-        person.tell(f"    {name:<10} {verb.line.source}")
+        lines = " / ".join(step.line.source for step in verb.steps)
+        person.tell(f"    {name:<10} {lines}")
     if not person.agrees(f"Let it talk to the board at {port.url}?"):
         msg = f"the console description {console.name_or_path} is not approved"
         raise SafetyRefusalError(

@@ -8,7 +8,9 @@ from benchlink.console.terminal import visible
 from benchlink.core.difference import Difference, Finding, State
 from benchlink.core.identity import Readiness
 from benchlink.core.plan import Change, Moves, Plan
+from benchlink.core.tally import by_bank, tally
 from benchlink.errors import BenchError
+from benchlink.faces.tally_lines import tally_lines
 
 NARROWEST: Final = 40
 LEAST_ROOM: Final = 18
@@ -19,20 +21,14 @@ SHAPES: Final = {
     State.AS_INTENDED: "=",
     State.DIFFERS: "*",
     State.MISSING: "?",
+    State.REFUSED: "!",
     State.IMPOSSIBLE: "x",
     State.WAIVED: "~",
     State.LEFT_ALONE: " ",
 }
 """A shape beside the word of each state, so that colour is never needed."""
 
-ORDER: Final = (
-    State.DIFFERS,
-    State.MISSING,
-    State.IMPOSSIBLE,
-    State.WAIVED,
-    State.AS_INTENDED,
-    State.LEFT_ALONE,
-)
+ORDER: Final = tuple(State)
 """States as a person wants to look at them."""
 
 QUIET: Final = frozenset({State.AS_INTENDED, State.LEFT_ALONE})
@@ -42,15 +38,28 @@ QUIET: Final = frozenset({State.AS_INTENDED, State.LEFT_ALONE})
 def difference_lines(
     difference: Difference, width: int, *, every: bool = False
 ) -> list[str]:
-    """The settings to look at, by state, each with why; the counts come last."""
+    """The settings to look at, who owns how many, and the counts at the end."""
+    return [
+        *state_lines(difference, width, every=every),
+        *tally_lines(tally(difference), width),
+        counts_line(difference),
+    ]
+
+
+def state_lines(
+    difference: Difference, width: int, *, every: bool = False
+) -> list[str]:
+    """The settings to look at, by state and bank, each with why."""
     lines: list[str] = []
     for state in ORDER:
         found = difference.of(state)
         if not found or (state in QUIET and not every):
             continue
         lines.append(f"{SHAPES[state]} {_counted(state, len(found))}")
-        lines += _table([_finding_row(f) for f in found], width)
-    return [*lines, counts_line(difference)]
+        for bank, there in by_bank(found).items():
+            lines += [f"  bank {bank}: {len(there)}"] if bank else []
+            lines += _table([_finding_row(f) for f in there], width)
+    return lines
 
 
 def counts_line(difference: Difference) -> str:

@@ -19,10 +19,12 @@ from benchlink.core.identity import Identity
 from benchlink.core.settings import Setting, Snapshot
 from benchlink.core.values import (
     SWITCH_WORDS,
+    UNSET_WORD,
     Number,
     Series,
     Switch,
     Text,
+    Unset,
     Value,
     Word,
     decimal_or_none,
@@ -204,6 +206,8 @@ def value_of(node: Node) -> Value:
 def _bare(text: str) -> Value:
     if text in SWITCH_WORDS:
         return Switch(SWITCH_WORDS[text])
+    if text == UNSET_WORD:
+        return Unset()
     number = decimal_or_none(text)
     return Word(text) if number is None else Number(number)
 

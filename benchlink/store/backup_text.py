@@ -34,7 +34,7 @@ from typing import Final
 
 from benchlink.core.backup import Backup
 from benchlink.core.settings import Setting
-from benchlink.core.values import Number, Series, Switch, Text, Value, Word
+from benchlink.core.values import Number, Series, Switch, Text, Unset, Value, Word
 from benchlink.store.notation import bare_or_quoted, is_bare_word, quoted
 from benchlink.store.verbatim import to_lines
 
@@ -127,7 +127,7 @@ def _single(text: str) -> str:
 def notation(value: Value) -> str:
     """A value in our own spelling, its kind unmistakable."""
     match value:
-        case Number() | Switch():
+        case Number() | Switch() | Unset():
             return str(value)
         case Text(text):
             return quoted(text)

@@ -3,7 +3,7 @@
 import re
 from typing import Final
 
-from benchlink.core.values import SWITCH_WORDS, decimal_or_none
+from benchlink.core.values import SWITCH_WORDS, UNSET_WORD, decimal_or_none
 from benchlink.errors import FileError
 
 _BARE: Final = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.+/-]*", re.ASCII)
@@ -42,7 +42,7 @@ def is_bare_word(text: str) -> bool:
     """Whether a word needs nothing to tell it from a number, a switch or a text."""
     return (
         _BARE.fullmatch(text) is not None
-        and text not in SWITCH_WORDS
+        and text not in {*SWITCH_WORDS, UNSET_WORD}
         and decimal_or_none(text) is None
     )
 

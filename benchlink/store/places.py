@@ -25,3 +25,8 @@ def state_folder(environment: Mapping[str, str], home: Path) -> Path:
     shared = Path(environment.get("XDG_STATE_HOME", ""))
     base = shared if shared.is_absolute() else home / ".local" / "state"
     return base / "benchlink"
+
+
+def aircraft_folder(environment: Mapping[str, str]) -> Path:
+    """Where the folders of aircraft stand: `BENCHLINK_AIRCRAFT`, else `aircraft` here."""
+    return Path(environment.get("BENCHLINK_AIRCRAFT") or "aircraft")

@@ -19,7 +19,7 @@ def test_shipped_files_are_good(capsys: Capture) -> None:
     assert said.err == ""
     assert len(said.out.splitlines()) == len(files)
     assert "a profile, 'Lapwing baseline', asks for 88 settings" in said.out
-    assert "a console description, identify, readiness, list" in said.out
+    assert "a console description, identify, readiness, read" in said.out
 
 
 def test_every_bad_file_is_named_and_the_good_ones_are_still_read(

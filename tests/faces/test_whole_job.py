@@ -114,6 +114,7 @@ def test_identify_as_json_goes_alone_to_stdout(job: Job) -> None:
             "grade": "one of a kind",
         },
         "port": job.aircraft.port,
+        "aircraft": None,
         "outputs": {
             "live": False,
             "held_back_by": ["no radio link", "level not set"],
@@ -148,6 +149,19 @@ def test_compare_lists_what_differs_and_counts_it(job: Job) -> None:
         re.match(r"  pack\.reserve_pct +20 -> 30 +one missed landing$", line)
         for line in lines
     )
+
+
+def test_compare_tells_who_owns_how_many_in_each_state(job: Job) -> None:
+    lines = job.outcomes["compare"].out.splitlines()
+    assert lines[-6:-1] == [
+        "             differs  as intended  left alone",
+        "  baseline        62           26           -",
+        "  fitted           -            -         100",
+        "  board            -            -          20",
+        "  unmanaged        -            -         404",
+    ]
+    told = json.loads(job.outcomes["compare as json"].out)["owners"]
+    assert told["baseline"] == {"differs": 62, "as intended": 26}
 
 
 def test_compare_as_json_agrees_with_the_text(job: Job) -> None:
@@ -191,7 +205,8 @@ def test_a_board_that_holds_it_all_is_left_alone(job: Job) -> None:
     assert job.outcomes["apply again"].out == nothing
     assert job.outcomes["plan again"].out == nothing
     after = job.outcomes["compare after"].out.splitlines()
-    assert after[1:] == ["0 differ, 88 as intended, 524 left alone"]
+    assert after[-1] == "0 differ, 88 as intended, 524 left alone"
+    assert not any(line.startswith("*") for line in after)
 
 
 def test_one_changed_value_is_found_with_its_reason_on_the_backup(job: Job) -> None:
@@ -210,4 +225,4 @@ def test_a_restore_brings_the_first_backup_back(job: Job) -> None:
     assert "Done: 62 values written" in job.outcomes["restore"].out
     last = job.outcomes["compare restored"].out.splitlines()
     assert last[0].startswith(f"{HEADER} against backup of ")
-    assert last[1].startswith("0 differ, ")
+    assert last[-1].startswith("0 differ, ")

@@ -41,6 +41,10 @@ class ScreenPerson:
         """Nothing is written from this screen."""
         return False
 
+    def whispers(self, prompt: str) -> str:  # noqa: ARG002 - the door's shape
+        """Nobody can type a secret here."""
+        return ""
+
     def types(self, prompt: str) -> str:  # noqa: ARG002 - the door's shape
         """Nothing is confirmed on this screen."""
         return ""

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 MARK_OF: Final[Mapping[State, Mark]] = {
     State.DIFFERS: Mark.DIFFERS,
     State.MISSING: Mark.MISSING,
+    State.REFUSED: Mark.IMPOSSIBLE,
     State.IMPOSSIBLE: Mark.IMPOSSIBLE,
     State.WAIVED: Mark.WAIVED,
     State.AS_INTENDED: Mark.AS_INTENDED,

@@ -185,7 +185,7 @@ class ValuesPage(Page):
             self.tell("lamp: nothing was sent, the board is gone")
             return
         try:
-            self.session.board.live(LAMP_SLOT, grammar.command("blink"))
+            self.session.board.live(LAMP_SLOT, grammar.single("blink"))
         except BenchError as exc:
             self._fail(exc, "NOT SENT")
             return

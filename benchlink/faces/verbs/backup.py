@@ -2,21 +2,31 @@
 
 import sys
 
+from benchlink.console.description import LineEnd
 from benchlink.core.backup import Backup
 from benchlink.core.identity import Identity
 from benchlink.core.settings import Snapshot
-from benchlink.errors import SilentBoardError
+from benchlink.errors import SilentBoardError, UsageError
 from benchlink.faces.arguments import Given
-from benchlink.faces.at_board import at_board, choice_of
+from benchlink.faces.at_board import AtBoard, at_board, choice_of
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.output import Json, give, identity_data
-from benchlink.faces.wiring import choose_port, clock, now, records, speed_of, stamp
+from benchlink.faces.wiring import (
+    choose_port,
+    clock,
+    factory_shelf,
+    now,
+    records,
+    speed_of,
+    stamp,
+)
 from benchlink.link.capture import Ending, capture
 from benchlink.link.trouble import lost
 from benchlink.link.wire import open_wire
 from benchlink.units import Seconds
 from benchlink.version import VERSION
 from benchlink.workflows.backup import Kept, back_up
+from benchlink.workflows.factory import keep_fresh, start_over
 
 QUIET = Seconds(0.5)
 LONGEST = Seconds(120.0)
@@ -24,9 +34,18 @@ LONGEST = Seconds(120.0)
 
 def run(given: Given) -> int:
     """Keep a copy and say where it stands."""
-    kept = _raw(given, given.raw) if given.raw is not None else _whole(given)
+    if given.reset and not given.factory:
+        msg = "`--reset` goes with `--factory` only"
+        raise UsageError(msg, hint="Nothing was sent to a board.")
+    tail = ""
+    if given.raw is not None:
+        kept = _raw(given, given.raw)
+    else:
+        kept, tail = _whole(given)
     snapshot = kept.backup.snapshot
     lines = [f"backup    {kept.path}", f"board     {kept.backup.identity}"]
+    if tail:
+        lines.append(f"aircraft  {tail}")
     if snapshot.settings:
         lines.append(f"settings  {len(snapshot.settings)}")
     if given.raw is not None:
@@ -37,6 +56,7 @@ def run(given: Given) -> int:
         lines += [f"  {line}" for line in snapshot.not_understood]
     data: Json = {
         "path": kept.path,
+        "aircraft": tail or None,
         "board": identity_data(kept.backup.identity),
         "settings": len(snapshot.settings),
         "full": kept.backup.full,
@@ -48,14 +68,24 @@ def run(given: Given) -> int:
     return ExitCode.SAME
 
 
-def _whole(given: Given) -> Kept:
+def _whole(given: Given) -> tuple[Kept, str]:
+    """The copy, and the aircraft that it is of."""
     with at_board(given) as at:
-        return back_up(
-            at.bench.session,
-            at.person,
-            records(given.out),
-            stamp(at.bench, given.note),
-        )
+        tail = at.aircraft.tail if at.aircraft else ""
+        if given.factory:
+            # A fresh board is one for all aircraft.
+            return _fresh(at, given), ""
+        records_here, label = at.records(given.out), stamp(at.bench, given.note)
+        return back_up(at.bench.session, at.person, records_here, label), tail
+
+
+def _fresh(at: AtBoard, given: Given) -> Kept:
+    session, shelf = at.bench.session, factory_shelf()
+    shelf.path(session.identity)
+    label = stamp(at.bench, given.note)
+    if given.reset:
+        return start_over(session, at.person, at.records(given.out), shelf, label)
+    return keep_fresh(session, at.person, shelf, label, agreed=given.yes)
 
 
 def _raw(given: Given, command: str) -> Kept:
@@ -65,7 +95,11 @@ def _raw(given: Given, command: str) -> Kept:
     wire = open_wire(port.url, speed_of(choice), port)
     try:
         heard = capture(
-            wire, command.encode() + b"\r", quiet=QUIET, longest=LONGEST, clock=clock
+            wire,
+            command.encode() + LineEnd[given.raw_end].value,
+            quiet=QUIET,
+            longest=LONGEST,
+            clock=clock,
         )
     finally:
         wire.close()

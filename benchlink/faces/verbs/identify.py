@@ -17,11 +17,13 @@ def run(given: Given) -> int:
             f"firmware  {identity.firmware or 'does not say'}",
             f"number    {identity.number or 'does not say'}",
             f"port      {session.board.port}",
+            *([f"aircraft  {at.aircraft}"] if at.aircraft else []),
             *readiness_lines(session.readiness),
         ]
         data = {
             "board": identity_data(identity),
             "port": session.board.port,
+            "aircraft": at.aircraft.tail if at.aircraft else None,
             "outputs": readiness_data(session.readiness),
         }
     give(given, data, lines)

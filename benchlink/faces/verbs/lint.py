@@ -3,18 +3,30 @@
 import sys
 from pathlib import Path
 
+from benchlink.console.description import Description
+from benchlink.console.explaining import Explanation, explain
 from benchlink.console.schema import describe
 from benchlink.errors import BenchError, UsageError
 from benchlink.faces.arguments import Given
 from benchlink.faces.exit_codes import ExitCode
+from benchlink.faces.explained import report_data, report_lines
+from benchlink.faces.output import give
 from benchlink.faces.wording import plain
 from benchlink.store import backups, descriptions, profiles
 from benchlink.store.backup_reader import MAX_BYTES
 from benchlink.store.reading import read_bytes
 
+HEAD_BYTES = 4096
+"""How far into a file its kind has to show."""
+CONSOLE = b"benchlink-console:"
+BACKUP = b"benchlink-backup:"
+PROFILE = b"benchlink-profile:"
+
 
 def run(given: Given) -> int:
     """Name every mistake of every file; exit 2 when there is one."""
+    if given.against is not None:
+        return _against(given, Path(given.against))
     code = ExitCode.SAME
     for file in given.files:
         try:
@@ -26,18 +38,61 @@ def run(given: Given) -> int:
     return code
 
 
+def _against(given: Given, text_file: Path) -> int:
+    """Say what one description makes of a text; exit 1 where it is not all of it."""
+    if len(given.files) != 1:
+        msg = f"`--against` takes one console description, not {len(given.files)} files"
+        raise UsageError(msg, hint="Name them one after the other.")
+    file = given.files[0]
+    data = read_bytes(Path(file), MAX_BYTES)
+    if CONSOLE not in data[:HEAD_BYTES]:
+        msg = f"{file} is no console description"
+        raise UsageError(msg, hint=f"One begins with `{CONSOLE.decode()} 1`.")
+    description = describe(descriptions.node_of(data, file))
+    explanation, ends_fit = _explained(description, text_file)
+    lines = report_lines(explanation, every=given.every)
+    title = f"{file} against {text_file}"
+    numbers = report_data(explanation, every=given.every)
+    give(
+        given, {"console": file, "against": str(text_file), **numbers}, [title, *lines]
+    )
+    return ExitCode.SAME if explanation.good and ends_fit else ExitCode.DIFFERS
+
+
+def _explained(description: Description, path: Path) -> tuple[Explanation, bool]:
+    """What the description makes of it, and whether its lines end as described."""
+    data = read_bytes(path, MAX_BYTES)
+    bare = False
+    if BACKUP in data[:HEAD_BYTES]:
+        backup = backups.load(path)
+        data = backup.snapshot.verbatim
+        # A copy without settings holds all that was heard, echo and prompt as well.
+        bare = bool(backup.snapshot.settings)
+    explanation = explain(description, data, bare=bare)
+    if not explanation.lines:
+        msg = f"{path} holds no line"
+        raise UsageError(msg, hint="Capture one with `benchlink backup --raw COMMAND`.")
+    ends_fit = b"\n" in data or description.manner.board_ends_with_cr
+    if not ends_fit:
+        print(
+            "The text holds no line feed: does `line:` need `board-ends-with: CR`?",
+            file=sys.stderr,
+        )
+    return explanation, ends_fit
+
+
 def _checked(path: Path) -> str:
     data = read_bytes(path, MAX_BYTES)
-    if b"benchlink-console:" in data[:4096]:
+    if CONSOLE in data[:HEAD_BYTES]:
         described = describe(descriptions.node_of(data, str(path)))
         verbs = ", ".join(described.verbs)
         digest = descriptions.hash_of(data)[:12]
         return f"a console description, {verbs}; hash {digest}"
-    if b"benchlink-backup:" in data[:4096]:
+    if BACKUP in data[:HEAD_BYTES]:
         backup = backups.load(path)
         full = "a full copy" if backup.full else "NOT A FULL COPY"
         return f"a backup of {backup.identity}, {full}"
-    if b"benchlink-profile:" in data[:4096]:
+    if PROFILE in data[:HEAD_BYTES]:
         intent = profiles.load_profile(str(path))
         return f"a profile, {intent.title!r}, asks for {len(intent.wanted)} settings"
     msg = f"{path} is no file of benchlink's"

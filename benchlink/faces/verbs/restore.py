@@ -6,19 +6,43 @@ from benchlink.core.backup import Backup
 from benchlink.core.identity import Identity
 from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import at_board
-from benchlink.faces.changing import carry_out
+from benchlink.faces.changing import carry_out_prepared
+from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.wiring import intent_from
+from benchlink.faces.wording import plain
 from benchlink.store import backups
+from benchlink.workflows.planning import Prepared, prepare
 
 
 def run(given: Given) -> int:
-    """Restore the backup; a damaged one is refused before the port is opened."""
+    """Restore what can be; a damaged backup is refused before the port is opened."""
     path = Path(given.profile or "")
     backup = backups.load(path)
     with at_board(given) as at:
         for caution in cautions(backup, at.bench.session.identity):
             at.person.tell(caution)
-        return carry_out(at, intent_from(backup, path, at.bench), given)
+        intent = intent_from(backup, path, at.bench)
+        prepared = prepare(at.bench.session, at.person, intent, leave_out=True)
+        for line in _left_out(prepared):
+            at.person.tell(line)
+        code = ExitCode.SAME
+        if prepared.plan.changes or not prepared.left_out:
+            code = ExitCode(carry_out_prepared(at, prepared, given))
+    if not prepared.left_out or given.plan_only:
+        return code
+    for line in _left_out(prepared):
+        print(plain(line), flush=True)
+    return ExitCode.TROUBLE
+
+
+def _left_out(prepared: Prepared) -> list[str]:
+    """What this board cannot be told of the copy, by name."""
+    if not prepared.left_out:
+        return []
+    return [
+        "NOT ALL OF IT CAN BE PUT BACK. These are left as they are on the board:",
+        *(f"  {f.name}: {f.trouble}" for f in prepared.left_out),
+    ]
 
 
 def cautions(backup: Backup, identity: Identity) -> list[str]:

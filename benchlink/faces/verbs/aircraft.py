@@ -1,0 +1,73 @@
+"""`benchlink aircraft`: list them, show one, or make the folder of a new one."""
+
+from pathlib import Path
+
+from benchlink.core.aircraft import Aircraft
+from benchlink.errors import WrongBoardError
+from benchlink.faces.arguments import Given
+from benchlink.faces.at_board import at_board
+from benchlink.faces.exit_codes import ExitCode
+from benchlink.faces.hangar import noted_board, own_layers
+from benchlink.faces.output import Json, give, identity_data
+from benchlink.faces.wiring import aircraft_folder
+from benchlink.store import profiles
+from benchlink.store.aircraft_folder import backups_of
+
+
+def run(given: Given) -> int:
+    """Needs a board only for a new one, and sends it only questions."""
+    folder = aircraft_folder()
+    fleet = folder.fleet()
+    if given.tail is None:
+        lines = [f"{a.tail}  {a.title or '-'}  {a.board}" for a in fleet]
+        give(given, [_data(a) for a in fleet], lines or [f"none in {folder.root}"])
+        return ExitCode.SAME
+    known = next((a for a in fleet if a.tail == given.tail), None)
+    aircraft = known or _made(given, given.tail)
+    give(given, _data(aircraft), _lines(aircraft))
+    return ExitCode.SAME
+
+
+def _made(given: Given, tail: str) -> Aircraft:
+    # Whatever is wrong with the profiles is said before a board is opened.
+    uses = [_use(name) for name in given.uses or ()]
+    with at_board(given) as at:
+        if at.aircraft is not None:
+            msg = f"this board ({at.bench.session.identity}) belongs to {at.aircraft}"
+            raise WrongBoardError(
+                msg, hint=f"Nothing was made. Plug in the board of {tail}."
+            )
+        return aircraft_folder().make(noted_board(at.bench, tail), given.title, uses)
+
+
+def _use(name: str) -> Path | str:
+    profiles.load_profile(name)
+    path = Path(name)
+    return path if path.is_file() else name
+
+
+def _lines(aircraft: Aircraft) -> list[str]:
+    intent = own_layers(aircraft)
+    kept = [path.name for path in backups_of(aircraft).kept()]
+    latest = f"{len(kept)}, the latest {kept[-1]}" if kept else "none yet"
+    return [
+        f"aircraft  {aircraft}",
+        f"folder    {aircraft.folder}",
+        f"board     {aircraft.board}",
+        f"console   {aircraft.console}, hash {aircraft.console_hash[:12]}",
+        f"profile   {aircraft.profile}, asks for {len(intent.wanted)} settings",
+        f"backups   {latest}",
+    ]
+
+
+def _data(aircraft: Aircraft) -> Json:
+    return {
+        "tail": aircraft.tail,
+        "title": aircraft.title,
+        "folder": aircraft.folder,
+        "board": identity_data(aircraft.board),
+        "console": aircraft.console,
+        "console_hash": aircraft.console_hash,
+        "profile": aircraft.profile,
+        "backups": [str(path) for path in backups_of(aircraft).kept()],
+    }

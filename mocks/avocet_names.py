@@ -101,7 +101,7 @@ _MOTOR: Final = {
     "Y": "ramp_ms",
 }
 _ALONE: Final = {
-    "CNAM": "craft.name",
+    "CCAL": "craft.call",
     "TAIL": "craft.tail_number",
     "BEND": "tilt.bend_pct",
     "TYS": "tilt.yaw_share_pct",

@@ -74,7 +74,7 @@ def _plate() -> Iterator[Setting]:
 
 
 def _craft() -> Iterator[Setting]:
-    yield _first(setting("craft.name", Text(), quoted("")))
+    yield _first(setting("craft.call", Text(), quoted("")))
     yield _first(setting("craft.tail_number", Text(), quoted("")))
     yield setting("craft.mass_g", Whole(low=100, high=9000), "940")
     yield setting("craft.arm_span_mm", Whole(low=100, high=2000), "620")

@@ -188,8 +188,8 @@ class Conversation:
         due: list[float] = [waking.patience_over]
         if now < waking.deaf_until:
             return [*due, waking.deaf_until]
-        if self._at_prompt:
-            return [*due, self._last_heard + SETTLE]
+        if self._at_prompt or waking.greeted:
+            return [*due, max(self._last_heard + SETTLE, self._room_at)]
         if not waking.banner_due:
             due.append(max(waking.next_wake, self._room_at))
         return due
@@ -210,6 +210,11 @@ class Conversation:
         self._window.emptied()
         self._waking.restart(now)
         self._last_heard = now
+
+    def hush(self) -> None:
+        """Send nothing more but stops: the link is closing, or something broke."""
+        for pending in self._lanes.drop_all():
+            self._unanswered(pending, "the link was closed")
 
     def lost(self) -> None:
         """The wire is gone; a new one needs a new conversation."""
@@ -262,7 +267,8 @@ class Conversation:
         if now < self._waking.deaf_until:
             return False
         if self._manner.prompt is None:
-            return self._waking.greeted
+            # Whatever follows at once answers a hello from before: not the next line.
+            return self._waking.greeted and now >= self._last_heard + SETTLE
         return self._stands_still(now)
 
     def _fell_quiet(self, now: Seconds) -> bool:
@@ -281,6 +287,7 @@ class Conversation:
             self._replies += self._waking.reply(self._manner.pager)
             self._last_step = now
             self._terminal.forget()
+            self._correlation.paged()
         elif self.phase is Phase.WAKING:
             self._replies += self._waking.cue(partial, now)
         receiving = self._correlation.receiving
@@ -302,6 +309,9 @@ class Conversation:
         if self._waking.is_banner(line.text):
             # A board that goes down without another prompt answers with its return.
             self._settle(self._correlation.restarted(), now)
+            if self._waking.calling:
+                # It was not there yet when the hello came.
+                self._settle(self._correlation.give_up("the board starts"), now)
         self._settle(self._correlation.line(line), now)
         if self.phase is Phase.WAKING:
             # Not what was answered while unfinished: a secret must not be said twice.
@@ -315,12 +325,7 @@ class Conversation:
 
     def _settle(self, settled: list[Settled], now: Seconds) -> None:
         for one in settled:
-            trusted = one.answer.trusted
-            self._window.answered(len(one.pending.data), trusted=trusted)
-            if one.pending.ticket == OWN:
-                self._waking.answered(one.pending.command, trusted=trusted)
-            else:
-                self._events.append(Answered(one.pending.ticket, one.answer))
+            trusted = self._judge(one, now)
             self._last_step = now
             self._not_before = Seconds(now + self._manner.pause)
             if not trusted:
@@ -329,6 +334,21 @@ class Conversation:
                 self._start_afresh(now)
             elif self.phase is Phase.WAKING:
                 self._waking.progress(now)
+
+    def _judge(self, one: Settled, now: Seconds) -> bool:
+        """Whether the answer proves anything; it is handed on to whoever asked."""
+        sent = len(one.pending.data)
+        if one.pending.ticket != OWN:
+            self._window.answered(sent, trusted=one.answer.trusted)
+            self._events.append(Answered(one.pending.ticket, one.answer))
+            return one.answer.trusted
+        calling = self._waking.calling
+        proven = self._waking.answered(one.answer, now)
+        if calling and not proven:
+            self._window.released(sent)
+        else:
+            self._window.answered(sent, trusted=proven)
+        return proven
 
     def _doubt(self, now: Seconds) -> None:
         if self.phase not in {Phase.READY, Phase.WAKING}:
@@ -344,8 +364,8 @@ class Conversation:
         if waking.banner_due or now < waking.deaf_until or self._correlation.in_flight:
             return b""
         question = waking.question()
-        if question is not None and (self._manner.prompt is None or self._listens(now)):
-            if now < waking.next_wake and not waking.greeted and not self._at_prompt:
+        if question is not None and (waking.calling or self._listens(now)):
+            if waking.calling and now < waking.next_wake:
                 return b""
             waking.next_wake = Seconds(now + SETTLE)
             pending = self._pending(Lane.BULK, question)

@@ -8,7 +8,7 @@ time is ever in flight there.
 """
 
 from collections import deque
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, final
 
 from benchlink.console.description import Echo
@@ -18,6 +18,8 @@ from benchlink.console.receiving import Receiving
 from benchlink.console.terminal import Line
 from benchlink.core.exchange import Answer, Ending, Verdict
 from benchlink.errors import MisuseError
+
+LINE_ENDS: Final = b"\r\n"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +39,8 @@ class Correlation:
         self._waiting: Final[deque[Pending]] = deque()
         self._open: Receiving | None = None
         self._folded = ""
-        self._folds = False
-        """Whether the echo filled its last line: an empty one comes after it."""
+        self._blank_due = False
+        """Whether an echo that filled its line, or a pager, leaves an empty one."""
         self._question = ""
         self.heard: Final[deque[str]] = deque(maxlen=200)
         """Lines that answer nothing: log lines, boot chatter, noise."""
@@ -67,8 +69,8 @@ class Correlation:
     def line(self, line: Line) -> list[Settled]:
         """Take one finished line."""
         self.drawn_over(line.under)
-        folds, self._folds = self._folds, False
-        if folds and not line.text:
+        due, self._blank_due = self._blank_due, False
+        if due and not line.raw.strip(LINE_ENDS):
             return []
         if self._framing.is_pager(line.text) or self._repeats_question(line.text):
             self.steps += 1
@@ -77,6 +79,8 @@ class Correlation:
             self.heard.append(line.text)
             return []
         settled = self._as_echo(line.text)
+        if settled is None:
+            settled = self._behind_prompt(line)
         if settled is not None:
             return settled
         opened = self._open
@@ -124,6 +128,10 @@ class Correlation:
         opened = self._open
         return self._close() if opened and opened.pending.command.restarts else []
 
+    def paged(self) -> None:
+        """A pager was answered, and its line forgotten but for its end."""
+        self._blank_due = True
+
     def give_up(self, why: str) -> list[Settled]:
         """Nothing more will come: everything in flight goes unanswered."""
         settled = [_unproven(pending, why) for pending in self.in_flight]
@@ -155,17 +163,56 @@ class Correlation:
         known = [p.command.line for p in self._waiting if not p.command.key]
         if echo in known and framing.echoes:
             return self._echoed(known.index(echo), "")
-        if not framing.prompts:
+        if not framing.prompts or (echo and not framing.echoes):
             return None
-        if echo and known and framing.echoes:
+        if echo and known:
             return self._echoed(0, f"the board echoed {echo!r}")
         if echo:
             self.heard.append(text)
         return self._close() if self._open else []
 
+    def _behind_prompt(self, line: Line) -> list[Settled] | None:
+        """Without an echo an answer may begin behind a prompt that was said again."""
+        framing = self._framing
+        if framing.echoes or not framing.prompts:
+            return None
+        behind = framing.behind_prompts(line.text)
+        if behind is None:
+            return None
+        settled: list[Settled] = []
+        if self._open is not None and (self._open.begun or not behind):
+            settled = self._close()
+        if not behind:
+            return settled
+        if self._open is None:
+            self.heard.append(line.text)
+            return settled
+        self.steps += 1
+        raw = line.raw[max(0, line.raw.rfind(behind.encode())) :]
+        self._open.take(replace(line, text=behind, raw=raw))
+        return [*settled, *self._close_if_over()]
+
+    def _after_answer(self, text: str) -> list[Settled] | None:
+        """What an open answer, whose console folds its echoes, makes of a line."""
+        framing = self._framing
+        if not framing.prompts:
+            return (
+                [] if self._waiting and text == self._waiting[0].command.line else None
+            )
+        behind = framing.echo_of(text)
+        if behind is None:
+            return None
+        if behind and not self._waiting:
+            self.heard.append(text)
+        return [] if self._waiting and behind else self._close()
+
     def _as_folded(self, text: str) -> list[Settled] | None:
         """Pieces of an echo that was broken into lines, put together again."""
-        if not self._waiting or self._open is not None:
+        if self._open is not None and not self._folded:
+            settled = self._after_answer(text)
+            if settled is None or not self._waiting:
+                return settled
+        if not self._waiting:
             return None
         whole = self._folded + text
         echo = self._framing.echo_of(whole)
@@ -173,7 +220,7 @@ class Correlation:
         if echo == sent:
             self._folded = ""
             folds_at = self._framing.manner.folds_at
-            self._folds = bool(folds_at and len(whole) % folds_at == 0)
+            self._blank_due = bool(folds_at and len(whole) % folds_at == 0)
             return self._echoed(0, "")
         if echo and sent.startswith(echo):
             self._folded = whole

@@ -80,6 +80,8 @@ class Manner:
     hello: str = ""
     """A harmless line whose answer proves that a board without a prompt listens."""
     hello_form: AnswerForm = field(default_factory=AnswerForm)
+    hello_gives: tuple[Template, ...] = ()
+    """The lines of that answer: anything else was said by a board that starts."""
     cues: tuple[Cue, ...] = ()
     """What may be shown before the first prompt: a login, a countdown."""
     pager: Cue | None = None

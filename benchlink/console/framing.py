@@ -32,9 +32,17 @@ class Framing:
         return self.manner.prompt is not None
 
     def is_prompt(self, partial: str) -> bool:
-        """Whether the unfinished line is the prompt and nothing else."""
+        """Whether the unfinished line is the prompt and nothing else.
+
+        Without an echo an abandoned line gets a second prompt right behind the first.
+        """
         prompt = self.manner.prompt
-        return prompt is not None and prompt.match(partial) is not None
+        rest: str | None = partial
+        while prompt is not None and rest:
+            if prompt.match(rest) is not None:
+                return True
+            rest = None if self.echoes else prompt.rest_after(rest)
+        return False
 
     def echo_of(self, line: str) -> str | None:
         """What stands behind a prompt; without prompts any line may be an echo."""
@@ -43,6 +51,15 @@ class Framing:
             return line
         # A board may drop the blank at the end of its prompt when nothing follows.
         return "" if prompt.match(line + " ") is not None else prompt.rest_after(line)
+
+    def behind_prompts(self, line: str) -> str | None:
+        """What stands behind all the prompts that a line begins with, if any."""
+        found: str | None = None
+        rest = self.echo_of(line)
+        while rest is not None and rest != found:
+            found = rest
+            rest = self.echo_of(rest) if rest else None
+        return found
 
     def is_chatter(self, line: str) -> bool:
         """Whether the line comes at any time and answers nothing."""

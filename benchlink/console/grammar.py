@@ -23,6 +23,7 @@ CHANGING: Final = ("write", "clear", "keep", "drop", "factory", "restart")
 OTHER: Final = "*"
 SPELLED: Final = frozenset({"value", "cells"})
 """Fields of a line that hold spelled values."""
+WORST_FIRST: Final = (Moves.MOTOR, Moves.SERVO)
 NO_FIELDS: Final[Mapping[str, str]] = {}
 
 
@@ -136,13 +137,33 @@ class Grammar:
                 raise ValueError(msg)
         return spelled
 
-    def unwritable(self, setting: Setting, value: Value) -> str:
-        """Why a setting cannot be told this value here; empty when it can."""
+    def unwritable(
+        self, setting: Setting, value: Value, snapshot: Snapshot | None = None
+    ) -> str:
+        """Why a setting cannot be told this value here; empty when it can.
+
+        One that is written with all of its row needs the `snapshot` it stands in.
+        """
         try:
-            self.write(setting, value)
+            if setting.together and snapshot is not None:
+                self.writes({setting.name: value}, snapshot)
+            else:
+                self.write(setting, value)
         except ValueError as exc:
             return str(exc)
         return ""
+
+    def moves_with(self, setting: Setting, snapshot: Snapshot) -> Moves:
+        """What may move when a setting is written, and all that is written with it."""
+        row = [setting.name]
+        if setting.together:
+            row += [
+                other.name
+                for other in snapshot.settings.values()
+                if other.together == setting.together
+            ]
+        moves = [self.moves(name) for name in row]
+        return next((what for what in WORST_FIRST if what in moves), Moves.NOTHING)
 
     def moves(self, name: str) -> Moves:
         """What may move when the setting `name` is written."""
@@ -263,10 +284,14 @@ class Grammar:
             answer_within=step.form.within,
             form=step.form,
             key=step.key,
-            alone=verb is not None and verb.alone,
+            alone=(verb is not None and verb.alone) or self._may_page(name),
             changes=name.startswith(CHANGING),
             restarts=name == "restart" and last,
         )
+
+    def _may_page(self, name: str) -> bool:
+        """Whether a pager may come up, and take what is typed ahead for its key."""
+        return name == "list" and self.description.manner.pager is not None
 
     def _refuse_unsafe(self, field: str, text: str) -> None:
         base = self.description.spelling.base

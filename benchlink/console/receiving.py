@@ -82,6 +82,11 @@ class Receiving:
         )
 
     @property
+    def begun(self) -> bool:
+        """Whether anything has come that is no empty line."""
+        return self.status is not None or any(map(str.strip, self.lines))
+
+    @property
     def wants_reason(self) -> bool:
         """Whether it was refused in so many words that the reason has to follow."""
         return (

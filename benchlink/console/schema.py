@@ -1,6 +1,7 @@
 """From the nodes of a description file to a `Description`, every mistake at once."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Final
 
 from benchlink.console.description import (
@@ -17,6 +18,7 @@ from benchlink.console.description import (
     Mode,
     Outputs,
     Poison,
+    Step,
     Verb,
     Wake,
 )
@@ -134,8 +136,9 @@ def _manner(
         pause=seconds(line, "pause-s", NO_PAUSE),
         wake=opening.choice("wake", WAKES, Wake.LINE_END) if opening else Wake.LINE_END,
         stuck=plain(opening, "stuck"),
-        hello=hello[0],
-        hello_form=hello[1],
+        hello=hello.line.source if hello else "",
+        hello_form=hello.form if hello else AnswerForm(),
+        hello_gives=hello.gives if hello else (),
         cues=_cues(opening, known),
         setup=plain(opening, "setup"),
         banner=templates(opening, "banner"),
@@ -174,14 +177,17 @@ def _check_manner(reader: TableReader, manner: Manner) -> None:
             reader.problems.add(reader.place, text)
 
 
-def _hello(opening: TableReader | None, known: _Known) -> tuple[str, AnswerForm]:
+def _hello(opening: TableReader | None, known: _Known) -> Step | None:
     name = opening.text("hello") if opening else ""
     verb = known.verbs.get(name)
     if opening and name and (verb is None or not verb.steps):
         opening.problems.add(opening.place, f"`hello:` names a verb, not {name!r}")
     if verb is None or not verb.steps:
-        return "", AnswerForm()
-    return verb.steps[0].line.source, verb.steps[0].form
+        return None
+    first = verb.steps[0]
+    # Where the lines are split first, their forms say nothing of a line as it comes.
+    gives = () if verb.split else first.gives or verb.gives
+    return replace(first, gives=gives)
 
 
 def _cues(opening: TableReader | None, known: _Known) -> tuple[Cue, ...]:

@@ -10,7 +10,7 @@ from typing import Final, final
 
 from benchlink.console.description import Cue, Manner, Wake
 from benchlink.console.framing import first_match
-from benchlink.core.exchange import AnswerForm, Command
+from benchlink.core.exchange import Answer, AnswerForm, Command, Verdict
 from benchlink.units import Seconds
 
 WAKE_EVERY: Final = Seconds(0.25)
@@ -70,7 +70,7 @@ class Waking:
         if self.banner_due:
             return  # a board in its restart keeps the time that a restart may take
         self._pushes = 0
-        self.next_wake = now
+        self.next_wake = max(self.next_wake, now) if self.calling else now
         if anew:
             self._patience = self._manner.patience
             self._since = now
@@ -85,8 +85,11 @@ class Waking:
             self.banner_due = False
 
     def is_banner(self, text: str) -> bool:
-        """Whether only a board that has just started says this."""
-        return first_match(self._manner.banner, text) is not None
+        """Whether only a board that has just started says this.
+
+        What it was saying when it went down may be cut off, and stand before it.
+        """
+        return any(form.match_end(text) is not None for form in self._manner.banner)
 
     def cue(self, shown: str, now: Seconds) -> bytes:
         """What to reply to a login or a countdown, once for each that is shown."""
@@ -138,20 +141,35 @@ class Waking:
     def question(self) -> Command | None:
         """The hello, or the next line of the set-up: sent and answered like any other."""
         manner = self._manner
-        if manner.prompt is None and not self.greeted:
+        if self.calling:
             return _plain(manner.hello, manner.hello_form)
         if self.left:
             return _plain(self.left[0], manner.answer)
         return None
 
-    def answered(self, command: Command, *, trusted: bool) -> None:
-        """One of these was answered."""
-        if not trusted:
-            return
-        if self._manner.prompt is None and not self.greeted:
-            self.greeted = True
-        elif self.left and self.left[0] == command.line:
-            self.left.popleft()
+    @property
+    def calling(self) -> bool:
+        """Whether a board without a prompt has still to show that it listens."""
+        return self._manner.prompt is None and not self.greeted
+
+    def answered(self, answer: Answer, now: Seconds) -> bool:
+        """Take the answer to one of these; whether it proves that the board listens."""
+        if not answer.trusted:
+            return False
+        if not self.calling:
+            if self.left and self.left[0] == answer.command.line:
+                self.left.popleft()
+            return True
+        self.greeted = answer.verdict is Verdict.REFUSED or self._is_hello(answer)
+        self.next_wake = Seconds(now + WAKE_EVERY)
+        return self.greeted
+
+    def _is_hello(self, answer: Answer) -> bool:
+        gives = (*self._manner.hello_gives, *answer.command.form.marks)
+        told = [line for line in answer.lines if line.strip()]
+        return not self._manner.hello_gives or (
+            bool(told) and all(first_match(gives, line) is not None for line in told)
+        )
 
 
 def _plain(line: str, form: AnswerForm) -> Command:

@@ -41,11 +41,15 @@ class Window:
 
     def answered(self, count: int, *, trusted: bool) -> None:
         """An answer releases its command's bytes, and earns or loses trust."""
-        self.unanswered = max(0, self.unanswered - count)
+        self.released(count)
         if trusted:
             self._allowed = min(self._declared, max(2 * self._allowed, 2 * count))
         else:
             self._collapsed = True
+
+    def released(self, count: int) -> None:
+        """Bytes that were sent before the board listened: that proves nothing."""
+        self.unanswered = max(0, self.unanswered - count)
 
     def emptied(self) -> None:
         """The board forgot everything it had been sent."""

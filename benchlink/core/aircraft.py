@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from benchlink.core.identity import Grade, Identity
+from benchlink.core.identity import Identity
 from benchlink.errors import UsageError, WrongBoardError
 
 
@@ -67,7 +67,7 @@ def owner_of_board(
 
 
 def _same_for_sure(one: Identity, other: Identity) -> bool:
-    return other.grade is Grade.UNIQUE and one.same_board(other)
+    return other.surely_same(one)
 
 
 def _only(claiming: Sequence[Aircraft], identity: Identity) -> Aircraft | None:

@@ -32,6 +32,10 @@ class Identity:
         """Whether both describe one board; a firmware update does not change that."""
         return (self.board_type, self.number) == (other.board_type, other.number)
 
+    def surely_same(self, other: "Identity") -> bool:
+        """Whether it is one and the same board, and not just one of its type."""
+        return self.grade is Grade.UNIQUE and self.same_board(other)
+
     def __str__(self) -> str:
         parts = [self.board_type or "a board that does not say what it is"]
         if self.firmware:

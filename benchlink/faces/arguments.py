@@ -311,6 +311,7 @@ def _rehearse(verb: argparse.ArgumentParser) -> None:
         action="store_true",
         help="only run the simulated aircraft and print its port",
     )
+    add("--console", default=None, metavar="NAME", help="which console it has (wader)")
     add("--settings", type=int, metavar="N", help="how many settings it has")
     add("--seed", type=int, metavar="N", help="which board it is")
     add("--baud", type=int, default=None, metavar="N", help="line speed (unpaced)")

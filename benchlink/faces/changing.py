@@ -69,9 +69,15 @@ def summary(applied: Applied) -> list[str]:
     return [
         (
             f"Done: {count} {'value' if count == 1 else 'values'} written, read back,"
-            " kept, and equal after the restart; nothing else moved."
+            f" {applied.proof.value}; nothing else moved{_of_what(applied)}."
         ),
         *(f"The board noted {remark}" for remark in applied.remarks),
         f"Before: {applied.kept.path}",
         f"Now:    settings {applied.after.fingerprint()[:12]}",
     ]
+
+
+def _of_what(applied: Applied) -> str:
+    """What was not compared, because nobody could read it."""
+    count = len(applied.after.not_understood)
+    return f" (but {count} lines were not understood)" if count else ""

@@ -50,6 +50,6 @@ def _unexpected(fault: Exception) -> str:
     return (
         f"benchlink: a fault of benchlink itself: {type(fault).__name__}: {words}\n"
         f"  at {where}\n"
-        "The board may hold values that were not kept: a power cycle brings the kept"
-        " ones back.\nRead it again with `benchlink compare` before believing anything."
+        "If a board was connected, believe nothing about it until it was read again:"
+        " `benchlink compare`."
     )

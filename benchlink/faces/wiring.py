@@ -235,7 +235,7 @@ def intent_from(backup: Backup, path: Path, bench: Bench) -> Intent:
     Raises:
         FileError: nothing in it was understood.
     """
-    same = backup.identity.same_board(bench.session.identity)
+    same = backup.identity.surely_same(bench.session.identity)
     return backups.intent_from_backup(backup, str(path), same_board=same)
 
 

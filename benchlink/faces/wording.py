@@ -76,7 +76,12 @@ def counts_line(difference: Difference) -> str:
 def plan_lines(plan: Plan, width: int) -> list[str]:
     """What will be written, old and new, and why."""
     if not plan.changes:
-        return ["Nothing to do: the board holds all of it already."]
+        return [
+            (
+                "Nothing to do: the board holds all of it now. Whether it would after a"
+                " restart, only a restart shows."
+            )
+        ]
     count = len(plan.changes)
     title = f"Plan for {plan.identity}: {count} {'value' if count == 1 else 'values'}"
     return [title, *_table([_change_row(c) for c in plan.changes], width)]

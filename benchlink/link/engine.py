@@ -179,6 +179,7 @@ class Engine:
                 asking.fail(self.trouble)
             self.ledger.news = True
         if self._wire_open:
+            self._talk.hush()
             for stopping in wanted.stops if wanted else ():
                 self.ledger.take_stop(stopping)
             self._write(self._clock())

@@ -103,7 +103,7 @@ class Ledger:
     def left(self, data: bytes) -> None:
         """These bytes are with the operating system."""
         for stopping in self._stops.values():
-            if stopping.command.line.encode("ascii", "replace") in data:
+            if stopping.command.line.encode("ascii", "replace") == data.rstrip(b"\r\n"):
                 stopping.gone.set()
 
     def fail(self, trouble: BenchError) -> None:

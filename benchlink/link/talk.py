@@ -45,6 +45,10 @@ class Talk(Protocol):
         """What happened since the last call."""
         ...
 
+    def hush(self) -> None:
+        """Send nothing more but stops."""
+        ...
+
     def lost(self) -> None:
         """The wire is gone: everything outstanding ends unanswered."""
         ...

@@ -13,7 +13,7 @@ settings:
   tilt.left.centre_us: 1500         a number, digit by digit
   level.self_levelling: on          a switch, whatever word the board has for it
   output.p1.job: tilt-left          a word out of the board's list of choices
-  craft.name: "Lapwing 3"           text, always in double quotes
+  craft.call: "Lapwing 3"           text, always in double quotes
   mount.offset_mm: [12, 0, -5]      a list
   log.mode: {word: "on"}            a word that would read as something else
 as-written: {level.self_levelling: "yes"}    where the board spells it otherwise

@@ -5,7 +5,7 @@ told to keep and then does not hold what it should is reported with its backup.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchlink.console.description import Kept as KeptWhen
 from benchlink.core.doors import Person, Records
@@ -16,11 +16,11 @@ from benchlink.errors import BenchError, LinkError, MismatchError
 from benchlink.workflows.agreement import get_agreement
 from benchlink.workflows.backup import Kept, Stamp, keep
 from benchlink.workflows.bring import bring
-from benchlink.workflows.keeping import advice, keep_and_prove, lost_at_restart
+from benchlink.workflows.keeping import Proof, advice, keep_and_prove, lost_at_restart
 from benchlink.workflows.planning import Prepared
 from benchlink.workflows.put_back import after_power_cycle, put_back
 from benchlink.workflows.read import read_once
-from benchlink.workflows.session import require_at_rest
+from benchlink.workflows.session import Session, meet_again, require_at_rest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +32,8 @@ class Applied:
     """The backup taken before; None where nothing had to change."""
     after: Snapshot
     remarks: tuple[str, ...] = ()
+    proof: Proof = Proof.RESTARTED
+    """What shows that it outlives a restart."""
 
 
 def apply(
@@ -62,11 +64,12 @@ def apply(
     if not agreed or plan.moving or plan.one_way:
         # Somebody was asked, so time has passed.
         _refuse_stale(prepared, person)
+    prepared = replace(prepared, session=_still_at_rest(prepared.session))
     kept = keep(prepared.session, snapshot, records, stamp)
     person.tell(f"backed up to {kept.path}")
-    remarks = _write_and_prove(prepared, person)
-    after = keep_and_prove(prepared, person, kept)
-    return Applied(plan=plan, kept=kept, after=after, remarks=remarks)
+    remarks = _write_and_prove(prepared, person, kept)
+    after, proof = keep_and_prove(prepared, person, kept)
+    return Applied(plan=plan, kept=kept, after=after, remarks=remarks, proof=proof)
 
 
 def _persistence(prepared: Prepared) -> list[str]:
@@ -92,6 +95,13 @@ def _few(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{len(names)} of these values"
 
 
+def _still_at_rest(session: Session) -> Session:
+    """Ask again right before the first write: somebody may have armed it meanwhile."""
+    session = meet_again(session)
+    require_at_rest(session)
+    return session
+
+
 def _refuse_stale(prepared: Prepared, person: Person) -> None:
     now = read_once(prepared.session, person, "checking")
     strays = moved(prepared.snapshot, now)
@@ -102,11 +112,11 @@ def _refuse_stale(prepared: Prepared, person: Person) -> None:
         )
 
 
-def _write_and_prove(prepared: Prepared, person: Person) -> tuple[str, ...]:
+def _write_and_prove(prepared: Prepared, person: Person, kept: Kept) -> tuple[str, ...]:
     try:
         brought = bring(prepared.session, person, prepared.goal, prepared.snapshot)
     except (BenchError, KeyboardInterrupt) as exc:
-        _put_back_after(exc, prepared, person)
+        _put_back_after(exc, prepared, person, kept)
         raise
     if brought.troubles:
         msg = "the board does not hold what was asked for"
@@ -119,18 +129,23 @@ def _write_and_prove(prepared: Prepared, person: Person) -> tuple[str, ...]:
                 untaken={t.name: t.text for t in brought.troubles},
             ),
         )
-        error.hint = put_back(prepared, person)
+        error.hint = put_back(prepared, person, kept.path)
         raise error
     return tuple(map(str, brought.remarks))
 
 
 def _put_back_after(
-    exc: BenchError | KeyboardInterrupt, prepared: Prepared, person: Person
+    exc: BenchError | KeyboardInterrupt,
+    prepared: Prepared,
+    person: Person,
+    kept: Kept,
 ) -> None:
     if isinstance(exc, LinkError):
         exc.hint = f"{advice(exc)} {after_power_cycle(prepared)}".strip()
         return
-    outcome = put_back(prepared, person)
+    if isinstance(exc, KeyboardInterrupt):
+        person.tell("interrupted; interrupting again leaves the values half written")
+    outcome = put_back(prepared, person, kept.path)
     if isinstance(exc, BenchError):
         exc.hint = outcome
     else:

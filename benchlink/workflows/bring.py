@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from benchlink.console.grammar import Grammar
 from benchlink.core.doors import Person
 from benchlink.core.exchange import Verdict
 from benchlink.core.intent import NO_TOLERANCE
@@ -33,6 +34,8 @@ class Goal:
     """Everything not named in `wanted` shall stay as it is here."""
     wanted: Mapping[str, Value]
     tolerances: Mapping[str, Decimal]
+    untouched: frozenset[str] = frozenset()
+    """Wanted, but not to be written: nobody has agreed to what that may move."""
 
     def reached(self, name: str, now: Value) -> bool:
         """Whether a wanted setting holds what is wanted."""
@@ -66,7 +69,7 @@ def bring(session: Session, person: Person, goal: Goal, now: Snapshot) -> Brough
     """Write what is off, prove the whole list, and repeat where that can help."""
     said: dict[str, Reply] = {}
     for _ in range(PASSES):
-        off = _off(goal, now)
+        off = _off(session.grammar, goal, now)
         if not off:
             break
         said |= _write(session, person, {n: goal.wanted[n] for n in off}, now)
@@ -78,11 +81,15 @@ def bring(session: Session, person: Person, goal: Goal, now: Snapshot) -> Brough
     )
 
 
-def _off(goal: Goal, now: Snapshot) -> tuple[str, ...]:
+def _off(grammar: Grammar, goal: Goal, now: Snapshot) -> tuple[str, ...]:
+    """What to write now; what may not or cannot be written stays off, and is trouble."""
     off = (
         name
-        for name in goal.wanted
-        if name in now.settings and not goal.reached(name, now.settings[name].value)
+        for name, wanted in goal.wanted.items()
+        if name in now.settings
+        and name not in goal.untouched
+        and not goal.reached(name, now.settings[name].value)
+        and not grammar.unwritable(now.settings[name], wanted, now)
     )
     return tuple(sorted(off, key=lambda name: _turn(goal.wanted[name])))
 

@@ -6,12 +6,12 @@ command. What cannot be proven here is said, never assumed.
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from enum import Enum
 from typing import Final
 
 from benchlink.console.description import Kept as KeptWhen
-from benchlink.console.description import Manner
 from benchlink.core.doors import Person
-from benchlink.core.exchange import Command, Ending, Verdict
+from benchlink.core.exchange import Verdict
 from benchlink.core.settings import Snapshot, moved
 from benchlink.core.utterance import Reply, Utterance, require_done
 from benchlink.errors import (
@@ -27,13 +27,25 @@ from benchlink.workflows.read import read_settled
 from benchlink.workflows.say import say
 from benchlink.workflows.session import Session, meet_again
 
+ARMS: Final = "; arms may jump: hands clear"
+
 UNSEEN_RESTART: Final = (
     "nothing shows that the board restarted: power-cycle it and compare it again, to"
     " prove that it kept"
 )
 
 
-def keep_and_prove(prepared: Prepared, person: Person, kept: Kept) -> Snapshot:
+class Proof(Enum):
+    """What shows that the new values outlive a restart."""
+
+    RESTARTED = "kept, and equal after the restart"
+    UNSEEN = "and equal, but nothing shows that the board restarted"
+    NO_RESTART = "and equal, but not proven over a restart"
+
+
+def keep_and_prove(
+    prepared: Prepared, person: Person, kept: Kept
+) -> tuple[Snapshot, Proof]:
     """Make the board keep, restart it, and hold what it has then against the goal.
 
     Raises:
@@ -48,11 +60,11 @@ def keep_and_prove(prepared: Prepared, person: Person, kept: Kept) -> Snapshot:
             "this console cannot restart the board: power-cycle it, then compare it"
             " again, to prove that it kept"
         )
-        return read_settled(session, person, "reading again")
+        return read_settled(session, person, "reading again"), Proof.NO_RESTART
     with _unproven(person, kept):
-        after = _restart_and_read(session, person)
+        after, proof = _restart_and_read(session, person)
     _require_kept(prepared, after, kept)
-    return after
+    return after, proof
 
 
 def lost_at_restart(prepared: Prepared) -> tuple[str, ...]:
@@ -79,9 +91,9 @@ def _keep(prepared: Prepared, person: Person, kept: Kept) -> None:
         (reply,) = say(session.board, session.grammar, [keeping])
     if reply.verdict in {Verdict.REFUSED, Verdict.AGAIN}:
         msg = f"the board refused to keep: {reply.remark}"
-        raise RefusedError(msg, hint=put_back(prepared, person))
+        raise RefusedError(msg, hint=put_back(prepared, person, kept.path))
     if not reply.trusted:
-        person.tell("the answer to the keep is missing; the restart will show")
+        person.tell("the answer to the keep is missing; reading again will show")
 
 
 @contextmanager
@@ -101,25 +113,24 @@ def _unproven(person: Person, kept: Kept) -> Iterator[None]:
         raise
 
 
-def _restart_and_read(session: Session, person: Person) -> Snapshot:
-    person.tell("restarting the board")
+def _restart_and_read(session: Session, person: Person) -> tuple[Snapshot, Proof]:
     grammar = session.grammar
     manner = grammar.description.manner
+    person.tell("restarting the board" + (ARMS if grammar.description.moving else ""))
     *before, last = grammar.utter("restart").commands
     for command in before:
         (answer,) = session.board.ask([command])
         require_done(Reply(utterance=Utterance(commands=(command,)), answers=(answer,)))
+    epoch = session.board.epoch
     answer = session.board.restart(last, manner.back_within)
     if answer.verdict is Verdict.REFUSED:
         require_done(Reply(utterance=Utterance(commands=(last,)), answers=(answer,)))
-    if not answer.trusted or _says_nothing(last, manner):
+    seen = bool(manner.banner) and session.board.epoch > epoch
+    proof = Proof.RESTARTED if answer.trusted and seen else Proof.UNSEEN
+    if proof is Proof.UNSEEN:
         person.tell(UNSEEN_RESTART)
-    return read_settled(meet_again(session), person, "reading after the restart")
-
-
-def _says_nothing(restart: Command, manner: Manner) -> bool:
-    """Whether a board that took no notice of the restart would look the same."""
-    return restart.form.ends is Ending.NOTHING and not manner.banner
+    after = read_settled(meet_again(session), person, "reading after the restart")
+    return after, proof
 
 
 def _require_kept(prepared: Prepared, after: Snapshot, kept: Kept) -> None:

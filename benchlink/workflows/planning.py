@@ -1,12 +1,13 @@
 """A plan that could be carried out: the board was read, nothing was written."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
 from benchlink.core.difference import Difference, Finding, State
 from benchlink.core.doors import Person
 from benchlink.core.intent import Intent
-from benchlink.core.plan import Change, Plan, plan_for
+from benchlink.core.plan import Change, Moves, Plan, plan_for
 from benchlink.core.settings import Snapshot
 from benchlink.errors import FileError, MismatchError, Place, Problem
 from benchlink.workflows.bring import Goal
@@ -37,7 +38,16 @@ class Prepared:
                 if f.wanted is not None
             },
             tolerances={n: w.tolerance for n, w in self.intent.wanted.items()},
+            untouched=frozenset(self._moving_unasked()),
         )
+
+    def _moving_unasked(self) -> Iterator[str]:
+        """Names that may move something and that the plan does not show."""
+        planned = {change.name for change in self.plan.changes}
+        grammar = self.session.grammar
+        for name in self.intent.wanted:
+            if name not in planned and grammar.moves(name) is not Moves.NOTHING:
+                yield name
 
 
 def prepare(
@@ -80,12 +90,12 @@ HOPELESS: Final = (State.MISSING, State.IMPOSSIBLE)
 
 def _told_unwritable(session: Session, compared: Compared) -> Difference:
     """The findings, with what this console cannot be told as impossible."""
-    settings = compared.snapshot.settings
 
     def told(finding: Finding) -> Finding:
         if finding.state is not State.DIFFERS or finding.wanted is None:
             return finding
-        why = session.grammar.unwritable(settings[finding.name], finding.wanted)
+        setting = compared.snapshot.settings[finding.name]
+        why = session.grammar.unwritable(setting, finding.wanted, compared.snapshot)
         return replace(finding, state=State.IMPOSSIBLE, trouble=why) if why else finding
 
     return Difference(findings=tuple(map(told, compared.difference.findings)))
@@ -93,10 +103,11 @@ def _told_unwritable(session: Session, compared: Compared) -> Difference:
 
 def _judged(session: Session, snapshot: Snapshot, change: Change) -> Change:
     """Say what a change may move, and whether it could be put back."""
+    setting = snapshot.settings[change.name]
     return replace(
         change,
-        moves=session.grammar.moves(change.name),
-        one_way=session.grammar.unwritable(snapshot.settings[change.name], change.old),
+        moves=session.grammar.moves_with(setting, snapshot),
+        one_way=session.grammar.unwritable(setting, change.old, snapshot),
     )
 
 
@@ -113,7 +124,8 @@ def _refuse_impossible(difference: Difference) -> None:
             f"{f'{f.place}: ' if f.place else ''}{f.name}: {f.trouble}"
             for f in hopeless
         ),
-        hint="Nothing was written. Mend the profile, or waive the setting with a reason.",
+        hint="Nothing was written. Mend the name or the value where it stands; a profile"
+        " may also waive the setting with a reason.",
     )
 
 
@@ -123,7 +135,7 @@ def _refuse_unwritable(session: Session, snapshot: Snapshot, plan: Plan) -> None
         for change in plan.changes
         if (
             why := session.grammar.unwritable(
-                snapshot.settings[change.name], change.new
+                snapshot.settings[change.name], change.new, snapshot
             )
         )
     ]

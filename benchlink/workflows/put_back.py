@@ -29,22 +29,37 @@ def after_power_cycle(prepared: Prepared) -> str:
 
 def _kept_at_once(prepared: Prepared) -> bool:
     grammar = prepared.session.grammar
-    return any(grammar.kept(c.name) is Kept.AT_ONCE for c in prepared.plan.changes)
+    names = {c.name for c in prepared.plan.changes} | set(prepared.intent.wanted)
+    return any(grammar.kept(name) is Kept.AT_ONCE for name in names)
 
 
-def put_back(prepared: Prepared, person: Person) -> str:
-    """Write the old values of all that changed; gives the sentence for the person."""
-    person.tell("putting the old values back")
+def put_back(prepared: Prepared, person: Person, backup: str) -> str:
+    """Write the old values of all that changed; gives the sentence for the person.
+
+    `backup` is where the copy stands that was taken before anything was written.
+    """
+    moving = " (arms may jump: hands clear)" if prepared.plan.moving else ""
+    person.tell(f"putting the old values back{moving}")
     try:
         now = read_settled(prepared.session, person, "reading")
         goal = _goal_before(prepared)
         troubles = bring(prepared.session, person, goal, now).troubles
     except BenchError as exc:
-        return f"The old values could NOT be put back ({exc}). {after_power_cycle(prepared)}"
+        return _not_back(
+            f"The old values could NOT be put back ({exc}).", prepared, backup
+        )
+    except KeyboardInterrupt:
+        person.tell(_not_back("The old values were NOT put back.", prepared, backup))
+        raise
     if troubles:
         left = "; ".join(map(str, troubles))
-        return f"Some old values could NOT be put back ({left}). {after_power_cycle(prepared)}"
+        what = f"Some old values could NOT be put back ({left})."
+        return _not_back(what, prepared, backup)
     return AGAIN_AT_ONCE if _kept_at_once(prepared) else AGAIN
+
+
+def _not_back(what: str, prepared: Prepared, backup: str) -> str:
+    return f"{what} {after_power_cycle(prepared)} What it held before is in {backup}."
 
 
 def _goal_before(prepared: Prepared) -> Goal:
@@ -55,7 +70,9 @@ def _goal_before(prepared: Prepared) -> Goal:
         wanted={
             s.name: s.value
             for s in before.settings.values()
-            if s.writable and not s.volatile and not grammar.unwritable(s, s.value)
+            if s.writable
+            and not s.volatile
+            and not grammar.unwritable(s, s.value, before)
         },
         tolerances={},
     )

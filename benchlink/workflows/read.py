@@ -78,7 +78,12 @@ def _snapshot(
         for name in names_in_order(source):
             if not _take(listing, source, next(left), name):
                 return None
-    return listing.finish()
+    return _unless_empty(listing.finish())
+
+
+def _unless_empty(snapshot: Snapshot) -> Snapshot | None:
+    """No board holds nothing: an empty listing is an answer that was lost."""
+    return snapshot if snapshot.settings or snapshot.not_understood else None
 
 
 def _take(listing: Listing, source: Source, reply: Reply, name: str) -> bool:
@@ -116,7 +121,7 @@ def _bank_by_bank(
             (reply,) = say(session.board, grammar, [there], progress)
             if not _take(listing, source, reply, ""):
                 return None
-    return listing.finish()
+    return _unless_empty(listing.finish())
 
 
 def _agree(first: Snapshot, second: Snapshot) -> bool:

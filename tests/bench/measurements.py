@@ -6,6 +6,7 @@ from typing import Final
 from tests.bench import (
     backup_rows,
     compare_rows,
+    console_rows,
     help_rows,
     key_rows,
     paint_rows,
@@ -25,6 +26,7 @@ MEASUREMENTS: Final[Mapping[str, Measure]] = {
     "round-trip": round_trip_rows.measure,
     "help": help_rows.measure,
     "compare": compare_rows.measure,
+    "consoles": console_rows.measure,
     "parse": parse_rows.measure,
     "stop": stop_rows.measure,
     "paint": paint_rows.measure,

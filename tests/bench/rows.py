@@ -42,6 +42,7 @@ SECONDS = Unit(digits=2, name="s")
 MS = Unit(digits=2, name="ms")
 US = Unit(digits=0, name="us")
 MIB = Unit(digits=1, name="MiB")
+COUNT = Unit(digits=0)
 TIMES = Unit(digits=2, name="x")
 
 

@@ -27,15 +27,15 @@ LISTING = (
     '! board.type: "wader"',
     "  tilt.left.centre_us: 1500",
     "~ accel.x_mg: 12",
-    "  craft.name: up",
+    "  craft.call: up",
     "end of settings: 4",
 )
 ANSWERS: Mapping[str, tuple[str, ...]] = {
     "recite": LISTING,
     "plate": ("type      wader", "number    44CB"),
-    "let craft.name be up": (),
+    "let craft.call be up": (),
 }
-SESSION = ("recite", "plate", "recite", "let craft.name be up")
+SESSION = ("recite", "plate", "recite", "let craft.call be up")
 TALKED = b"\r\n@ " + b"".join(answer_to(line, *ANSWERS[line]) for line in SESSION)
 GRAMMAR = Grammar(wader())
 SOURCE = wader().sources[0]

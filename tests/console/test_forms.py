@@ -117,19 +117,19 @@ def test_a_row_of_words_holds_several_settings_of_one_thing() -> None:
 
 
 def test_a_row_is_not_cut_between_quotes() -> None:
-    row = 'craft name <two  words> tail <> note "a'
+    row = 'craft call <two  words> tail <> note "a'
     assert held(ROW, row) == {
-        "craft.name": "<two  words>",
+        "craft.call": "<two  words>",
         "craft.tail": "<>",
         "craft.note": '"a',
     }
     plain = Row(template=template("{thing} {cells}"), style=CellStyle.WORDS, quote='"')
-    assert held(plain, 'craft name "a b" tail "c"') == {
-        "craft.name": '"a b"',
+    assert held(plain, 'craft call "a b" tail "c"') == {
+        "craft.call": '"a b"',
         "craft.tail": '"c"',
     }
-    assert held(plain, 'craft name "never closed tail 5') == {
-        "craft.name": '"never closed tail 5'
+    assert held(plain, 'craft call "never closed tail 5') == {
+        "craft.call": '"never closed tail 5'
     }
 
 

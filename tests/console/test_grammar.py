@@ -173,7 +173,7 @@ def test_a_line_longer_than_the_board_takes_is_refused_before_sending(
         ("tilt.left.centre_us", Moves.SERVO),
         ("motor.left.idle_pct", Moves.MOTOR),
         ("output.p1.job", Moves.MOTOR),
-        ("craft.name", Moves.NOTHING),
+        ("craft.call", Moves.NOTHING),
         ("Tilt.left.centre_us", Moves.NOTHING),
     ],
 )

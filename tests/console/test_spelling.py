@@ -8,7 +8,7 @@ from benchlink.core.values import Number, Text, Word
 
 HEX = Rule(names=("map.*",), changes={"radix": 16, "prefix": "0x"})
 BARE = Rule(
-    names=("craft.name",), where=frozenset({Where.READ}), changes={"kind": Kind.TEXT}
+    names=("craft.call",), where=frozenset({Where.READ}), changes={"kind": Kind.TEXT}
 )
 LATER = Rule(names=("map.low", "*.x"), changes={"prefix": "$"})
 SPELLING = Spelling(Codec(quote='"'), (HEX, BARE, LATER))
@@ -27,9 +27,9 @@ def test_a_rule_holds_everywhere_where_it_names_no_place(where: Where) -> None:
 
 
 def test_a_rule_for_one_place_leaves_the_others() -> None:
-    listed = SPELLING.codec("craft.name", Where.LIST)
-    assert listed is SPELLING.codec("craft.name", Where.WRITE) is SPELLING.base
-    read = Spelling(Codec(), (BARE,)).codec("craft.name", Where.READ)
+    listed = SPELLING.codec("craft.call", Where.LIST)
+    assert listed is SPELLING.codec("craft.call", Where.WRITE) is SPELLING.base
+    read = Spelling(Codec(), (BARE,)).codec("craft.call", Where.READ)
     assert read.read("LW 01") == Text("LW 01")
 
 

@@ -51,7 +51,7 @@ TURNSTONE: Final = Case(
         "rail warn": "5.1",
         "steady on": "off",
         "motor left output": "half-range",
-        "craft name": '"Lapwing one"',
+        "craft call": '"Lapwing one"',
         "tilt bend": "[-90, -40, 0, 40, 90]",
         "tilt left centre": "1512",
         "p1": "motor-right",
@@ -72,7 +72,7 @@ DUNLIN: Final = Case(
         "options/filter-notch-on": "on",
         "filter/notch/centre": "99.0",
         "motor/left/output": "half_range",
-        "craft/name": '"Lapwing one"',
+        "craft/call": '"Lapwing one"',
         "tilt/bend": "[-90, -40, 0, 40, 90]",
         "tilt/left/centre": "1512",
         "bank 1/steady/roll/gain": "2.5",
@@ -89,7 +89,7 @@ KNOT: Final = Case(
         "rail warn": "5.1",
         "level set": "on",
         "motor-L output": "half-range",
-        "craft name": '"Lapwing one"',
+        "craft call": '"Lapwing one"',
         "craft tail-number": '"LW-03"',
         "tilt bend": "[-90, -40, 0, 40, 90]",
         "tilt-L mid": "1512",
@@ -107,7 +107,7 @@ SCOTER: Final = Case(
         ":FILTER:NOTCH:ON": "on",
         ":FILTER:NOTCH:CENTRE": "99.0",
         ":MOTOR:LEFT:OUTPUT": "HALF_RANGE",
-        ":CRAFT:NAME": r'"LW-03; \"grey\", left"',
+        ":CRAFT:CALL": r'"LW-03; \"grey\", left"',
         ":TILT:BEND": "[-90, -40, 0, 40, 90]",
         ":TILT:LEFT:CENTRE": "1512",
     },
@@ -124,13 +124,29 @@ AVOCET: Final = Case(
         "+NON": "on",
         "+NCF": "99.0",
         "+MLO": "1",
-        "+CNAM": r'"LW-03 \\ \"grey\"; left"',
+        "+CCAL": r'"LW-03 \\ \"grey\"; left"',
         "+BEND": "[-90, -40, 0, 40, 90]",
         "+TLC": "1512",
     },
     refused=("+TLC", "9000"),
 )
-CASES: Final = (TURNSTONE, DUNLIN, KNOT, SCOTER, AVOCET)
+WADER: Final = Case(
+    kind=ConsoleKind.WADER,
+    changes={
+        "pack.capacity_mah": "1800",
+        "rail.warn_v": "5.1",
+        "level.set": "on",
+        "filter.notch.on": "on",
+        "filter.notch.centre_hz": "99.0",
+        "motor.left.output": "half-range",
+        "craft.call": r'"LW-03 \\ \"grey\", left"',
+        "tilt.bend_pct": "[-90, -40, 0, 40, 90]",
+        "tilt.left.centre_us": "1512",
+    },
+    refused=("tilt.left.centre_us", "9000"),
+    clock="board.uptime_s",
+)
+CASES: Final = (WADER, TURNSTONE, DUNLIN, KNOT, SCOTER, AVOCET)
 
 
 @cache

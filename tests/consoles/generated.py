@@ -88,7 +88,7 @@ def _opening(data: Data, *, pages: bool) -> Block:
         opening["setup"] = [data["pager"]["off"]]
     boot = data["boot"]
     if boot["lines"]:
-        return opening | {"banner": [boot["lines"][-1]]}
+        return opening | {"banner": boot["lines"]}
     return opening | {"restart-pause-s": str(RESET_S + boot["deaf_ms"] / 1000 + 0.01)}
 
 

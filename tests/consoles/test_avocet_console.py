@@ -64,9 +64,9 @@ def test_hex_tenths_and_hundredths_are_numbers_in_their_unit() -> None:
 
 def test_quotes_and_backslashes_leave_as_two_hex_digits() -> None:
     board = board_of(AVOCET)
-    applied = carry_out(meet_board(AVOCET, board), {"+CNAM": r'"a \"b\" \\ c;+FOO"'})
-    assert b'AT+CNAM="a \\22b\\22 \\5C c;+FOO"\r' in board.written
-    assert applied.after.settings["+CNAM"].value == Text('a "b" \\ c;+FOO')
+    applied = carry_out(meet_board(AVOCET, board), {"+CCAL": r'"a \"b\" \\ c;+FOO"'})
+    assert b'AT+CCAL="a \\22b\\22 \\5C c;+FOO"\r' in board.written
+    assert applied.after.settings["+CCAL"].value == Text('a "b" \\ c;+FOO')
 
 
 def test_too_fine_a_value_is_refused_before_it_is_sent() -> None:

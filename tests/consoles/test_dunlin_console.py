@@ -26,13 +26,18 @@ def test_a_wrong_word_is_not_tried_until_the_board_locks_up() -> None:
 
 
 @pytest.mark.parametrize(
-    "found", [LOGIN, b"bench\r", LOGIN + b"lay", LOGIN + b"edit\r", NOTE]
+    "found", [LOGIN, b"bench\r", LOGIN + b"lay", LOGIN + b"edit\r"]
 )
 def test_a_board_left_in_the_middle_of_something_is_met(found: bytes) -> None:
     board = board_of(DUNLIN, found=found)
     snapshot = read(board)
     raw = {n: s.raw for n, s in snapshot.settings.items() if not s.volatile}
     assert raw == shown(DUNLIN, board)
+
+
+def test_a_note_left_open_is_not_closed_for_whoever_writes_it() -> None:
+    with pytest.raises(SilentBoardError, match="dunlin note>"):
+        board_of(DUNLIN, found=NOTE)
 
 
 def test_a_change_works_on_a_board_left_in_edit_mode() -> None:

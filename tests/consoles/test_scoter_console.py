@@ -37,7 +37,7 @@ def test_a_board_with_no_reason_left_says_none() -> None:
     assert readiness.reasons == ()
 
 
-@pytest.mark.parametrize("found", [b"TILT:LEFT:CENT 15", b'CRAF:NAME "ope', b"X;X\n"])
+@pytest.mark.parametrize("found", [b"TILT:LEFT:CENT 15", b'CRAF:CALL "ope', b"X;X\n"])
 def test_a_line_begun_by_somebody_and_old_errors_do_no_harm(found: bytes) -> None:
     board = board_of(SCOTER, found=found)
     before = shown(SCOTER, board)
@@ -67,8 +67,8 @@ def test_a_semicolon_leaves_only_inside_quotes() -> None:
     session = meet_board(SCOTER, board)
     with pytest.raises(FileError, match="cannot be sent"):
         carry_out(session, {":TILT:LEFT:DIRECTION": "REV;*RST"})
-    carry_out(session, {":CRAFT:NAME": '"a;*RST"', ":PACK:CAPACITY": "1800"})
-    assert kept(SCOTER, board)[":CRAFT:NAME"] == '"a;*RST"'
+    carry_out(session, {":CRAFT:CALL": '"a;*RST"', ":PACK:CAPACITY": "1800"})
+    assert kept(SCOTER, board)[":CRAFT:CALL"] == '"a;*RST"'
     assert kept(SCOTER, board)[":PACK:CAPACITY"] == "1800"
 
 

@@ -55,18 +55,18 @@ def test_marks_tell_what_may_be_written_and_what_is_the_boards_own() -> None:
 def test_a_text_comes_and_goes() -> None:
     board = board_of(TURNSTONE)
     session = meet_board(TURNSTONE, board)
-    applied = carry_out(session, {"craft name": '"1500 us"'})
-    assert applied.after.settings["craft name"].value == Text("1500 us")
-    applied = carry_out(session, {"craft name": "unset"})
-    assert applied.after.settings["craft name"].value == Unset()
-    assert kept(TURNSTONE, board)["craft name"] == "-"
+    applied = carry_out(session, {"craft call": '"1500 us"'})
+    assert applied.after.settings["craft call"].value == Text("1500 us")
+    applied = carry_out(session, {"craft call": "unset"})
+    assert applied.after.settings["craft call"].value == Unset()
+    assert kept(TURNSTONE, board)["craft call"] == "-"
 
 
 @pytest.mark.parametrize("text", ['"-"', '""', '" reed"', '"reed "'])
 def test_a_text_that_would_arrive_as_another_is_refused(text: str) -> None:
     board = board_of(TURNSTONE)
     with pytest.raises(FileError):
-        carry_out(meet_board(TURNSTONE, board), {"craft name": text})
+        carry_out(meet_board(TURNSTONE, board), {"craft call": text})
     assert not any(data.startswith(b"put") for data in board.written)
 
 

@@ -86,8 +86,8 @@ def test_a_value_within_its_tolerance_is_as_intended() -> None:
 @pytest.mark.parametrize(
     ("name", "board_owned", "owner"),
     [
-        ("craft.name", False, Owner.UNMANAGED),
-        ("craft.name", True, Owner.BOARD),
+        ("craft.call", False, Owner.UNMANAGED),
+        ("craft.call", True, Owner.BOARD),
         ("tilt.left.centre_us", False, Owner.FITTED),
         ("tilt.left.centre_us", True, Owner.BOARD),
         ("accel.x", False, Owner.BOARD),

@@ -41,7 +41,7 @@ def test_what_a_profile_fits_reads_as_a_sentence() -> None:
         ("tilt.asked", Owner.KIT),
         ("accel.x", Owner.BOARD),
         ("tilt.left.centre_us", Owner.FITTED),
-        ("craft.name", Owner.UNMANAGED),
+        ("craft.call", Owner.UNMANAGED),
     ],
 )
 def test_the_profile_decides_before_the_patterns_do(name: str, owner: Owner) -> None:

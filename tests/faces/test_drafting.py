@@ -10,7 +10,7 @@ from tests.faces.running import Outcome, Workshop, aircraft
 FLOWN = {
     "pack.reserve_pct": "45",
     "tilt.left.centre_us": "1487",
-    "craft.name": '"Lapwing 3"',
+    "craft.call": '"Lapwing 3"',
     "log.on": "no",
 }
 TITLE = ("--title", "Marsh baseline")
@@ -83,7 +83,7 @@ def test_a_draft_says_how_much_went_where(drafts: Drafts) -> None:
 def test_the_aircrafts_own_is_a_comment_and_the_rest_asks_why(drafts: Drafts) -> None:
     draft = text(drafts, "marsh.yaml")
     assert '  - "tilt.*.centre_us"\n    # tilt.left.centre_us: 1487\n' in draft
-    assert '  - "craft.name"\n    # craft.name: "Lapwing 3"\n' in draft
+    assert '  - "craft.call"\n    # craft.call: "Lapwing 3"\n' in draft
     assert draft.endswith(
         "settings:\n"
         "  # pack\n"
@@ -113,7 +113,7 @@ def test_a_backup_gives_the_same_draft_as_its_board(drafts: Drafts) -> None:
 def test_what_moves_is_the_aircrafts_own_without_any_hint(drafts: Drafts) -> None:
     draft = text(drafts, "three.yaml")
     assert "    # tilt.left.centre_us: 1487\n" in draft
-    assert '  craft.name: {value: "Lapwing 3", group: craft, reason: ""}' in draft
+    assert '  craft.call: {value: "Lapwing 3", group: craft, reason: ""}' in draft
 
 
 def test_an_aircraft_with_layers_of_its_own_keeps_them_out_of_the_draft(

@@ -77,12 +77,12 @@ def test_the_report_fits_80_columns_and_names_places(
 def test_settings_that_cannot_be_written_back_are_told_with_why(
     tmp_path: Path, capsys: Capture
 ) -> None:
-    text = pasted(tmp_path, '  craft.name: "a;b"\n  craft.remark: "c;d"\n')
+    text = pasted(tmp_path, '  craft.call: "a;b"\n  craft.remark: "c;d"\n')
     assert main(["lint", WADER, "--against", text]) == 0
     said = capsys.readouterr().out
     assert "2 cannot be written back" in said
     assert "holds ';', which this console takes as a command of its own" in said
-    assert 'craft.name = "a;b", craft.remark = "c;d"' in said
+    assert 'craft.call = "a;b", craft.remark = "c;d"' in said
 
 
 def test_json_tells_the_same_to_a_program(tmp_path: Path, capsys: Capture) -> None:

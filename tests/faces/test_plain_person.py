@@ -95,4 +95,7 @@ def test_narration_and_plan_go_their_own_ways() -> None:
     person.tell("keeping\x1b[2J")
     person.show_plan(Plan(identity=Identity(), fingerprint="", changes=()))
     assert err.getvalue() == "keeping\\x1b[2J\n"
-    assert out.getvalue() == "Nothing to do: the board holds all of it already.\n"
+    assert (
+        out.getvalue()
+        == "Nothing to do: the board holds all of it now. Whether it would after a restart, only a restart shows.\n"
+    )

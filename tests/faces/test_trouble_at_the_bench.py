@@ -116,8 +116,8 @@ def test_a_refused_value_is_told_in_the_boards_words(bench: Bench) -> None:
     [
         (("change", "reed.height_mm", "1"), "the board has no such setting"),
         (("change", "board.number", "x"), "read-only"),
-        (("change", "craft.name", "low; keep"), "';'"),
-        (("change", "craft.name", "a\u202eb"), "U+202E"),
+        (("change", "craft.call", "low; keep"), "';'"),
+        (("change", "craft.call", "a\u202eb"), "U+202E"),
         (("change", "pack.cells", ""), "must be a number"),
         (("change", "tilt.bend_pct", "[1, 2"), "command line"),
     ],
@@ -325,7 +325,7 @@ PLATE = (
 )
 STATE = b"outputs   resting\r\nuptime_s  1.0\r\nholding back: \x1b[5mreeds\r\ndone\r\n"
 RECITE = (
-    b'settings: 2\r\n  craft.name: "\x1b[31mred\xe2\x80\xae"\r\n'
+    b'settings: 2\r\n  craft.call: "\x1b[31mred\xe2\x80\xae"\r\n'
     b"  pack.cells: 4\x1b[8m\r\n\x1b[1mwhat is this\x9d\r\nend of settings: 2\r\ndone\r\n"
 )
 

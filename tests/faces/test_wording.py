@@ -46,7 +46,7 @@ DIFFERENCE = Difference(
         finding("board.number", State.IMPOSSIBLE, trouble="read-only"),
         finding("log.rate_hz", State.WAIVED, reason="x", trouble="a trial"),
         finding("pack.cells", State.AS_INTENDED, reason="four of them"),
-        finding("craft.name", State.LEFT_ALONE),
+        finding("craft.call", State.LEFT_ALONE),
     )
 )
 
@@ -119,7 +119,7 @@ def test_a_reason_stands_below_its_setting_where_there_is_none() -> None:
 def test_states_with_nothing_to_look_at_are_only_counted() -> None:
     lines = difference_lines(DIFFERENCE, 80)
     assert not in_order("pack.cells", lines)
-    assert not in_order("craft.name", lines)
+    assert not in_order("craft.call", lines)
     assert lines[-1] == (
         "2 differ, 1 missing, 1 impossible, 1 waived, 1 as intended, 1 left alone"
     )
@@ -139,7 +139,7 @@ def test_counts_always_tell_what_differs_and_what_does_not() -> None:
 def test_an_empty_plan_is_good_news() -> None:
     empty = Plan(identity=Identity(), fingerprint="", changes=())
     assert plan_lines(empty, 80) == [
-        "Nothing to do: the board holds all of it already."
+        "Nothing to do: the board holds all of it now. Whether it would after a restart, only a restart shows."
     ]
 
 

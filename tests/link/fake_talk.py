@@ -104,6 +104,9 @@ class FakeTalk:
         events, self._events = self._events, []
         return events
 
+    def hush(self) -> None:
+        """Nothing of this fake waits in a lane."""
+
     def lost(self) -> None:
         self.phase = Phase.LOST
         self._flying.extend(self._bulk)

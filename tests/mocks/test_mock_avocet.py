@@ -91,7 +91,7 @@ def test_an_empty_command_line_is_fine_and_a_line_without_at_is_nothing(
         ("+MLI=61T", "+MLI", "61t"),
         ("+TRIM1=-150t", "+TRIM1", "-150t"),
         ("+LVR=-125h", "+LVR", "-125h"),
-        ('+CNAM="a;\\22b\\5c C"', "+CNAM", '"a;\\22b\\5C C"'),
+        ('+CCAL="a;\\22b\\5c C"', "+CCAL", '"a;\\22b\\5C C"'),
         ("+OJ5=5", "+OJ5", "5"),
         ("+NON=1;+NCF=99", "+NCF", "99.0"),
     ],
@@ -117,7 +117,7 @@ def test_a_parameter_is_written_and_read(
         ("+MLI=55H", "'55H' does not end with t"),
         ("+TRIM1=155t", "'15.5' is not a whole number"),
         ("+LVR=1h", "0.01 is finer than steps of 0.05"),
-        ("+CNAM=LW", "'LW' is not text in double quotes"),
+        ("+CCAL=LW", "'LW' is not text in double quotes"),
         ("+NCF=99", "+NON must be 1 first"),
         ("+GRLL=Q1", "+GRLL has no letter Q"),
         ("+GRLL=G1.25G1.3", "'G1.25G1.3' is not letters with a value each"),
@@ -128,7 +128,7 @@ def test_a_parameter_is_written_and_read(
         ("I9", "there is no I9"),
         ("X", "there is no X"),
         ("?", "cannot read '?'"),
-        ('+CNAM="a', "cannot read '+CNAM=\\22a'"),
+        ('+CCAL="a', "cannot read '+CCAL=\\22a'"),
     ],
 )
 def test_an_error_gives_no_reason_but_the_reason_can_be_asked(
@@ -182,7 +182,7 @@ def test_a_sparse_parameter_leaves_out_what_is_at_its_default(talk: Talk) -> Non
         ("+RFT", "(0x0320-0x0898)"),
         ("+OJ1", "(0-8)"),
         ("+LVS", "(0-1)"),
-        ("+CNAM", '("")'),
+        ("+CCAL", '("")'),
         ("+GRLL", "G(0-10) H(0-10) D(0-1) M(20-1200)"),
         ("+MXE1", "(500-2500),(500-2500)"),
     ],
@@ -287,7 +287,7 @@ def test_chatter_comes_every_700_ms_but_not_inside_a_line() -> None:
 
 
 def test_a_client_that_asks_every_name_knows_what_is_shown(talk: Talk) -> None:
-    talk.lines('+CNAM="x\\22";+SYAW=M90 C80')
+    talk.lines('+CCAL="x\\22";+SYAW=M90 C80')
     shown = talk.device.shown()
     read: dict[str, str] = {}
     for name in {name.partition(".")[0] for name in shown}:

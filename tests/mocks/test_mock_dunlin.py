@@ -183,7 +183,7 @@ def test_success_is_silent(editing: Talk) -> None:
         ("level/set", "true", "true"),
         ("motor/left/output", "half_range", "half_range"),
         ("tilt/bend", "-90 -40 0 40 90", "-90 -40 0 40 90"),
-        ("craft/name", '|the "old" \\ one|', '|the "old" \\ one|'),
+        ("craft/call", '|the "old" \\ one|', '|the "old" \\ one|'),
         ("steady/roll/gain", "2.01", "2.00"),
     ],
 )
@@ -206,8 +206,8 @@ def test_a_value_is_taken_and_printed(
         ("lay motor/left/output half-range", "'half-range' is not one of plain_pulse"),
         ("lay board/number |x|", "board/number is fixed by the maker"),
         ("lay filter/notch/centre 99", "options/filter-notch-on must be worn first"),
-        ("lay craft/name LW", "a text stands between | and |"),
-        ("lay craft/name |a|b|", "a text stands between | and |"),
+        ("lay craft/call LW", "a text stands between | and |"),
+        ("lay craft/call |a|b|", "a text stands between | and |"),
         ("lay note hello", "use: lay note <<"),
         ("wear wings", "no option wings"),
         ("bank 4", "no bank 4"),
@@ -263,7 +263,7 @@ def test_only_the_selected_bank_is_listed(editing: Talk) -> None:
 def test_the_full_list_tells_the_defaults(editing: Talk) -> None:
     editing.lines("lay tilt/left/centre 1512")
     assert "    centre 1512 (made 1500)" in editing.lines("list all")
-    assert "  name || (made ||)" in editing.lines("list all")
+    assert "  call || (made ||)" in editing.lines("list all")
 
 
 def test_common_settings_are_kept_at_once(editing: Talk) -> None:

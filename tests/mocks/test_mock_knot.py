@@ -79,7 +79,7 @@ def test_nothing_is_echoed_and_nothing_prompts(talk: Talk) -> None:
 @pytest.mark.parametrize("settings", [60, 612, 700])
 def test_a_client_reads_what_the_board_says_it_shows(settings: int) -> None:
     talk = Talk(settings)
-    talk.lines("craft name <the  old one>")
+    talk.lines("craft call <the  old one>")
     known = talk.read()
     shown = talk.device.shown()
     del shown[UPTIME], known[UPTIME]
@@ -114,7 +114,7 @@ def test_a_row_is_written_whole_or_in_part(talk: Talk) -> None:
         ("mount yaw 7.3", "mount yaw", "7.5"),
         ("tilt-L mid 9000", "tilt-L mid", "2500"),
         ("mount pitch -999", "mount pitch", "-180.0"),
-        ("craft name <mid 5>", "craft name", "<mid 5>"),
+        ("craft call <mid 5>", "craft call", "<mid 5>"),
     ],
 )
 def test_a_value_is_taken_or_limited_without_a_word(
@@ -136,7 +136,7 @@ def test_a_value_is_taken_or_limited_without_a_word(
         "tilt-L dir up",
         "mount pitch 0.01",
         "mount upside-down yes",
-        "craft name LW-01",
+        "craft call LW-01",
         "board number <1>",
         "filter-notch mid 99",
         "lamp long",
@@ -226,8 +226,8 @@ def test_one_write_hangs_the_board_until_the_power_goes(talk: Talk) -> None:
 
 
 def test_a_line_is_cut_after_200_characters(talk: Talk) -> None:
-    talk.lines("craft name <a>".ljust(200) + " tail-number <b>")
-    assert talk.lines("tell craft") == ["craft name <a> tail-number <>"]
+    talk.lines("craft call <a>".ljust(200) + " tail-number <b>")
+    assert talk.lines("tell craft") == ["craft call <a> tail-number <>"]
 
 
 def test_a_slow_board_prints_100_characters_a_second() -> None:

@@ -95,7 +95,7 @@ def test_a_new_message_starts_at_the_root(talk: Talk) -> None:
         ("MOUN:UPS:DOWN 0", "MOUN:UPS:DOWN?", "0"),
         ("TILT:LEFT:DIR REVersed", "TILT:LEFT:DIR?", "REV"),
         ("TILT:LEFT:DIR norm", "TILT:LEFT:DIR?", "NORM"),
-        ('CRAF:NAME "a;""b"";c,d"', "CRAF:NAME?", '"a;""b"";c,d"'),
+        ('CRAF:CALL "a;""b"";c,d"', "CRAF:CALL?", '"a;""b"";c,d"'),
         ("TILT:BEND -90, -40,0,40 ,90", "TILT:BEND?", "-90,-40,0,40,90"),
         ("FILT:NOTC:ON 1;CENT 99", "FILT:NOTC:CENT?", "+9.90000E+01"),
     ],
@@ -124,8 +124,8 @@ def test_a_value_is_taken_without_a_word_and_answered_in_its_form(
         ("TILT:LEFT:DIR? MAX", -108),
         ("TILT:LEFT:CENT", -109),
         ("TILT:BEND 1,2", -109),
-        ('CRAF:NAME "open', -151),
-        ("CRAF:NAME open", -104),
+        ('CRAF:CALL "open', -151),
+        ("CRAF:CALL open", -104),
         ("BOAR:NUMB 7", -203),
         ("FILT:NOTC:CENT 99", -221),
         ("TILT:LEFT:CENT 2501", -222),
@@ -133,7 +133,7 @@ def test_a_value_is_taken_without_a_word_and_answered_in_its_form(
         ("LEV:ROLL 20.01", -222),
         ("DISP:LAMP 5001", -222),
         ("*SAV 2", -222),
-        (f'CRAF:NAME "{"x" * 41}"', -223),
+        (f'CRAF:CALL "{"x" * 41}"', -223),
         ("TILT:LEFT:DIR UP", -224),
         ("MOUN:UPS:DOWN 2", -224),
         ("MOUN:UPS:DOWN? DEF", -108),
@@ -184,16 +184,16 @@ def test_a_message_that_is_too_long_is_thrown_away_whole(talk: Talk) -> None:
 
 
 def test_a_byte_that_is_no_ascii_is_an_error(talk: Talk) -> None:
-    assert talk.raw(b'CRAF:NAME "\xc3\xa9"\n') == b""
+    assert talk.raw(b'CRAF:CALL "\xc3\xa9"\n') == b""
     assert talk.errors() == [-101]
 
 
 def test_a_client_that_reads_the_learned_string_knows_what_is_shown(talk: Talk) -> None:
-    talk.ask('CRAF:NAME "a;""b"";c, d";:STE:ROLL:GAIN 2')
+    talk.ask('CRAF:CALL "a;""b"";c, d";:STE:ROLL:GAIN 2')
     learned = talk.learned()
     assert learned == talk.device.shown()
     assert len(learned) == 605
-    assert learned[":CRAFT:NAME"] == '"a;""b"";c, d"'
+    assert learned[":CRAFT:CALL"] == '"a;""b"";c, d"'
 
 
 def test_the_learned_string_restores_what_it_was_taken_from(talk: Talk) -> None:
@@ -298,7 +298,7 @@ def test_messages_typed_ahead_wait_in_the_finite_buffer(talk: Talk) -> None:
 
 @pytest.mark.parametrize("size", [1, 7])
 def test_it_does_not_matter_how_the_bytes_are_cut(size: int) -> None:
-    typed = b'*IDN?\r\nTILT:LEFT:CENT 7;AFT?\n\nCRAF:NAME "a;b";NAME?\nSYST:ERR?\n'
+    typed = b'*IDN?\r\nTILT:LEFT:CENT 7;AFT?\n\nCRAF:CALL "a;b";NAME?\nSYST:ERR?\n'
     whole = Talk().raw(typed)
     device = Device(Options(console=ConsoleKind.SCOTER, handling_us=0))
     for at in range(0, len(typed), size):

@@ -96,7 +96,7 @@ def test_the_key_k_stops_the_countdown_at_the_next_tick() -> None:
 @pytest.mark.parametrize("settings", [60, 612, 700])
 def test_a_client_reads_what_the_board_says_it_shows(settings: int) -> None:
     talk = Talk(settings)
-    talk.lines("put craft name the  old one")
+    talk.lines("put craft call the  old one")
     talk.lines("carry rudder p1")
     known = talk.read()
     shown = talk.device.shown()
@@ -148,7 +148,7 @@ def test_the_pager_is_back_after_a_restart(talk: Talk) -> None:
 
 def test_one_setting_is_told_in_a_sentence_without_padding(talk: Talk) -> None:
     assert talk.lines("what is tilt left aft") == ["tilt left aft is 350 us"]
-    assert talk.lines("what is craft name") == ["craft name is -"]
+    assert talk.lines("what is craft call") == ["craft call is -"]
     assert talk.lines("what is steady on") == ["steady on is on"]
     assert {r[0]: r[1] for r in talk.table()}["tilt left aft"] == "0350"
 
@@ -174,8 +174,8 @@ def test_two_names_are_one_cell(talk: Talk) -> None:
         ("mount upside down on", "mount upside down", "on"),
         ("motor left output half-range", "motor left output", "half-range"),
         ("tilt bend -90:-40:0:40:90", "tilt bend", "-90:-40:0:40:90 %"),
-        ("craft name a b", "craft name", "a b"),
-        ('craft name "', "craft name", '"'),
+        ("craft call a b", "craft call", "a b"),
+        ('craft call "', "craft call", '"'),
     ],
 )
 def test_a_value_is_taken_and_told(
@@ -199,7 +199,7 @@ def test_a_value_is_taken_and_told(
         ("put tilt left direction up", "'up' is not one of normal, reversed"),
         ("put board number 7", "board number is fixed by the maker"),
         ("put filter notch centre 99", "filter notch on must be on first"),
-        ("put craft name", "a text is needed, - for none"),
+        ("put craft call", "a text is needed, - for none"),
         ("carry rudder p13", "no pad is called p13"),
         ("carry wings p1", "'wings' is not one of"),
         ("carry nothing p1", "to carry nothing, say free PAD"),

@@ -97,7 +97,7 @@ def test_one_setting_is_recited_without_a_mark(talk: Talk) -> None:
         ("level.roll_deg be -0", "0.00"),
         ("mount.upside_down be yes", "yes"),
         ("motor.left.output be half-range", "half-range"),
-        (r'craft.name be "the \"old\" \\ one"', r'"the \"old\" \\ one"'),
+        (r'craft.call be "the \"old\" \\ one"', r'"the \"old\" \\ one"'),
         ("tilt.bend_pct be -90,-40,0,40,90", "-90,-40,0,40,90"),
         ("accel.offset_x_mg be -12.5", "-12.5"),
         ("steady.roll.gain be 1.234", "1.25"),
@@ -128,9 +128,9 @@ def test_a_value_is_taken_and_printed_in_the_boards_form(
         ("let board.number be 7", "board.number cannot be written"),
         ("let mount.upside_down be on", "'on' is not yes or no"),
         ("let tilt.left.direction be up", "'up' is not one of normal, reversed"),
-        ("let craft.name be LW", "text must stand in double quotes"),
-        ('let craft.name be "a', "text must stand in double quotes"),
-        (f'let craft.name be "{"x" * 41}"', "text of 41 characters is longer than 40"),
+        ("let craft.call be LW", "text must stand in double quotes"),
+        ('let craft.call be "a', "text must stand in double quotes"),
+        (f'let craft.call be "{"x" * 41}"', "text of 41 characters is longer than 40"),
         ("let tilt.bend_pct be 1,2", "5 numbers are needed, 2 given"),
         ("let tilt.bend_pct be 1, 2,3,4,5", "' 2' is not a whole number"),
         ("let filter.notch.centre_hz be 99", "needs filter.notch.on yes first"),
@@ -183,16 +183,16 @@ def test_the_uptime_is_never_twice_the_same(talk: Talk) -> None:
 
 
 def test_several_commands_get_a_status_each_and_one_prompt(talk: Talk) -> None:
-    assert talk.lines("halt; foo;;recite craft.name") == [
+    assert talk.lines("halt; foo;;recite craft.call") == [
         "done",
         "sorry: there is no word 'foo' here",
-        'craft.name: ""',
+        'craft.call: ""',
         "done",
     ]
 
 
 def test_a_semicolon_parts_commands_inside_quotes_too(talk: Talk) -> None:
-    assert talk.lines('let craft.name be "a;halt"') == [
+    assert talk.lines('let craft.call be "a;halt"') == [
         "sorry: text must stand in double quotes",
         "sorry: there is no word 'halt\"' here",
     ]

@@ -125,7 +125,7 @@ def test_a_raw_copy_keeps_every_byte_and_says_what_it_is() -> None:
     assert parse(data, "f") == backup_of()
 
 
-FIXED = render(backup_of(CENTRE, setting("craft.name", Text("ä#: "))))
+FIXED = render(backup_of(CENTRE, setting("craft.call", Text("ä#: "))))
 
 
 @pytest.mark.parametrize("end", range(len(FIXED)))

@@ -53,11 +53,11 @@ def test_all_hopeless_settings_are_named_at_once() -> None:
 )
 def test_an_unsafe_text_is_refused_with_its_line(text: str, why: str) -> None:
     board = virtual_board()
-    intent = wanting({"pack.cells": "3", "craft.name": text})
+    intent = wanting({"pack.cells": "3", "craft.call": text})
     with pytest.raises(FileError, match="cannot be sent to this console") as caught:
         prepare(meet_wader(board), ScriptedPerson(), intent)
     (detail,) = caught.value.details
-    assert detail.startswith("marsh.yaml:2:1: craft.name: ")
+    assert detail.startswith("marsh.yaml:2:1: craft.call: ")
     assert why in detail
     assert not words_sent(board, *WRITING)
 
@@ -77,7 +77,7 @@ def test_an_unsafe_word_is_refused(word: str) -> None:
 
 def test_a_quote_inside_text_is_disarmed_and_never_ends_it() -> None:
     board = virtual_board()
-    intent = wanting({"craft.name": r"""'reed "runner" \'"""})
+    intent = wanting({"craft.call": r"""'reed "runner" \'"""})
     prepared = prepare(meet_wader(board), ScriptedPerson(), intent)
     (change,) = prepared.plan.changes
     line = (
@@ -87,7 +87,7 @@ def test_a_quote_inside_text_is_disarmed_and_never_ends_it() -> None:
         .commands[0]
         .line
     )
-    assert line == r'let craft.name be "reed \"runner\" \\"'
+    assert line == r'let craft.call be "reed \"runner\" \\"'
 
 
 def test_a_plan_says_what_may_move_and_what_cannot_be_put_back() -> None:

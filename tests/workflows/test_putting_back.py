@@ -86,7 +86,7 @@ def failing_untouched(board: VirtualBoard, wanted: Mapping[str, str]) -> BenchEr
 
 def test_a_refused_write_is_told_in_the_boards_words() -> None:
     error = failing_untouched(
-        virtual_board(), {"craft.name": '"reed"', "pack.capacity_mah": "99999"}
+        virtual_board(), {"craft.call": '"reed"', "pack.capacity_mah": "99999"}
     )
     assert error.details == (
         (
@@ -222,7 +222,7 @@ def test_a_reading_that_never_settles_after_the_writing_says_so() -> None:
         return data.replace(b"mah: 1550", b"mah: %d" % next(count))
 
     board.damage = noisy
-    error = failing(board, wanting({"craft.name": '"reed"'}), kind=BoardError)
+    error = failing(board, wanting({"craft.call": '"reed"'}), kind=BoardError)
     assert "no two readings" in str(error)
     assert "Nothing was changed" not in error.hint
     assert "could NOT be put back" in error.hint
@@ -269,7 +269,7 @@ def test_a_lost_answer_to_the_keep_is_decided_by_the_restart() -> None:
     board.damage = swallow_answer(board, "keep")
     apply(prepared, person, Shelf(), STAMP, agreed=True)
     assert board.device.aircraft.kept()["pack.capacity_mah"] == "1800"
-    assert "the answer to the keep is missing; the restart will show" in person.told
+    assert "the answer to the keep is missing; reading again will show" in person.told
 
 
 def test_a_lost_answer_of_a_keep_that_failed_is_found_by_the_restart() -> None:
@@ -290,7 +290,7 @@ def test_a_reading_that_never_settles_after_the_restart_names_the_backup() -> No
         return data.replace(b"mah: 1550", b"mah: %d" % next(count))
 
     board.damage = noisy
-    error = failing(board, wanting({"craft.name": '"reed"'}), kind=BoardError)
+    error = failing(board, wanting({"craft.call": '"reed"'}), kind=BoardError)
     assert "Nothing was changed" not in error.hint
     assert "shelf/1" in error.hint
 
@@ -304,7 +304,7 @@ def test_a_setting_that_vanishes_after_the_restart_is_told() -> None:
 
     person = ScriptedPerson(
         at=lambda said: (
-            shrink(board.device.aircraft) if said == "restarting the board" else None
+            shrink(board.device.aircraft) if said.startswith("restarting") else None
         )
     )
     error = failing(board, wanting({"pack.capacity_mah": "1800"}), person)
@@ -317,7 +317,7 @@ def test_a_setting_that_vanishes_after_the_restart_is_told() -> None:
 def test_a_board_that_falls_silent_while_written_to_is_not_called_unchanged() -> None:
     board = virtual_board()
     board.damage = lambda data: b"" if words_sent(board, "let") else data
-    error = failing(board, wanting({"craft.name": '"reed"'}), kind=SilentBoardError)
+    error = failing(board, wanting({"craft.call": '"reed"'}), kind=SilentBoardError)
     assert error.hint == "Nothing was kept: a power cycle brings the kept values back."
 
 

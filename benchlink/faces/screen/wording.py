@@ -87,7 +87,8 @@ def detail(row: "Row | None", width: int) -> str:
     look = row.mark.value
     owner = f"   owner: {row.owner}" if row.owner else ""
     lines = [f"{row.name}   {look.shape} {look.word}{owner}"]
-    asked = f" (asked in {row.place})" if row.place else ""
+    file = str(row.place).rpartition("/")[2]
+    asked = f" (asked in {file})" if row.place else ""
     wanted = f"   wanted {row.wanted}{asked}" if row.wanted != NOTHING else ""
     lines.append(f"now {row.now}{wanted}")
     why = "; ".join(text for text in (row.reason, row.trouble) if text)

@@ -72,6 +72,12 @@ def _whole(given: Given) -> tuple[Kept, str]:
     """The copy, and the aircraft that it is of."""
     with at_board(given) as at:
         tail = at.aircraft.tail if at.aircraft else ""
+        if given.factory and at.aircraft and not given.reset:
+            msg = f"this board sits in {tail}: it is not as it was made"
+            raise UsageError(
+                msg,
+                hint="Nothing was kept. Plug in a fresh board, or add `--reset`.",
+            )
         if given.factory:
             # A fresh board is one for all aircraft.
             return _fresh(at, given), ""
@@ -90,6 +96,9 @@ def _fresh(at: AtBoard, given: Given) -> Kept:
 
 def _raw(given: Given, command: str) -> Kept:
     """Keep the bytes that a command brings, with no description of the console."""
+    if not command.isprintable():
+        msg = f"the command {command!r} holds a control character"
+        raise UsageError(msg, hint="Nothing was sent. One plain line at a time.")
     choice = choice_of(given)
     port = choose_port(choice)
     wire = open_wire(port.url, speed_of(choice), port)

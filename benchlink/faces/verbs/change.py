@@ -1,7 +1,7 @@
 """`benchlink change`: one setting, with a reason."""
 
 from benchlink.core.intent import Intent, Owner, Wanted
-from benchlink.errors import Place
+from benchlink.errors import Place, UsageError
 from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import at_board
 from benchlink.faces.changing import carry_out
@@ -12,6 +12,7 @@ COMMAND_LINE = "the command line"
 
 def run(given: Given) -> int:
     """Change the setting; the reason goes onto the backup taken before."""
+    _refuse_useless(given)
     wanted = Wanted(
         name=given.name,
         given=load(given.value or '""', COMMAND_LINE),
@@ -27,3 +28,12 @@ def run(given: Given) -> int:
     given.note = given.note or f"before {given.name} = {given.value}: {given.reason}"
     with at_board(given) as at:
         return carry_out(at, intent, given)
+
+
+def _refuse_useless(given: Given) -> None:
+    if not given.reason.strip():
+        msg = "a change needs a reason: whoever flies it next wants to know why"
+        raise UsageError(msg, hint="Nothing was sent. Say it with `--reason`.")
+    if not given.value.isprintable():
+        msg = f"the value {given.value!r} holds a control character"
+        raise UsageError(msg, hint="Nothing was sent. A value is one plain line.")

@@ -26,6 +26,7 @@ def run(given: Given) -> int:
 def _arguments(given: Given) -> list[str]:
     arguments = ["--reenumerate"] if given.reenumerate else []
     for name, value in (
+        ("--console", given.console),
         ("--settings", given.settings),
         ("--seed", given.seed),
         ("--baud", given.baud),

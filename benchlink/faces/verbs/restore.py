@@ -51,7 +51,7 @@ def cautions(backup: Backup, identity: Identity) -> list[str]:
     if not backup.full:
         count = len(backup.snapshot.not_understood)
         found.append(f"NOT A FULL COPY: {count} lines of it were not understood.")
-    if not backup.identity.same_board(identity):
+    if not backup.identity.surely_same(identity):
         found.append(
             f"It was taken from another board ({backup.identity}): the calibration of"
             " this one stays."

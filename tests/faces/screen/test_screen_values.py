@@ -367,8 +367,8 @@ async def test_text_from_boards_and_profiles_never_acts_on_the_screen(
     at_board: Begin,
 ) -> None:
     board = BenchBoard()
-    board.set("craft.name", '"[bold red]x[/] [@click=q]"')
-    asks = wanted("craft.name", "y", reason="[red]\x1b[2J\u202e\x9b31m", quoted=True)
+    board.set("craft.call", '"[bold red]x[/] [@click=q]"')
+    asks = wanted("craft.call", "y", reason="[red]\x1b[2J\u202e\x9b31m", quoted=True)
     entrance = FakeEntrance(board)
     entrance.wants = replace(lw03(), wanted={asks.name: asks}, waivers={})
     async with at_board(entrance, LARGE) as stage:
@@ -381,10 +381,10 @@ async def test_text_from_boards_and_profiles_never_acts_on_the_screen(
 async def test_lines_that_nobody_understands_are_rows_of_their_own(
     at_board: Begin,
 ) -> None:
-    board = BenchBoard(damage=lambda data: data.replace(b"craft.name:", b"craft.name="))
+    board = BenchBoard(damage=lambda data: data.replace(b"craft.call:", b"craft.call="))
     async with at_board(FakeEntrance(board)) as stage:
         await stage.press("7")
-        assert '> craft.name= ""' in stage.picture()
+        assert '> craft.call= ""' in stage.picture()
         assert "not in the console description" in stage.text("detail")
 
 

@@ -311,6 +311,7 @@ def test_an_interrupt_while_writing_puts_everything_back(workshop: Workshop) -> 
         after, kept = craft.live(), craft.order("kept")
     assert running.returncode == 130
     assert err.splitlines()[1:] == [
+        "interrupted; interrupting again leaves the values half written",
         "putting the old values back",
         "Nothing was kept; every old value is back, read again and equal.",
         "",

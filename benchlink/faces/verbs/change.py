@@ -34,6 +34,6 @@ def _refuse_useless(given: Given) -> None:
     if not given.reason.strip():
         msg = "a change needs a reason: whoever flies it next wants to know why"
         raise UsageError(msg, hint="Nothing was sent. Say it with `--reason`.")
-    if not given.value.isprintable():
-        msg = f"the value {given.value!r} holds a control character"
+    if len(given.value.splitlines()) > 1:
+        msg = f"the value {given.value!r} holds a line end"
         raise UsageError(msg, hint="Nothing was sent. A value is one plain line.")

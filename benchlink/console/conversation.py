@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import Final, final
 
 from benchlink.console.correlation import Correlation, Settled
-from benchlink.console.description import Echo, Manner
+from benchlink.console.description import Manner
 from benchlink.console.events import (
     Answered,
     BecameReady,
@@ -28,7 +28,6 @@ from benchlink.console.terminal import Line, Terminal
 from benchlink.console.waking import Waking
 from benchlink.console.window import Window
 from benchlink.core.exchange import Answer, Command, Ending, Verdict
-from benchlink.errors import MisuseError
 from benchlink.units import Baud, Seconds, wire_time
 
 SETTLE: Final = Seconds(0.02)
@@ -45,7 +44,6 @@ without line ends costs no more than that to look at."""
 
 HEARD_BYTES: Final = 256
 """How much of what a board without a prompt said is kept for the message."""
-
 
 OWN: Final = 0
 """The ticket of what the conversation asks for itself: a hello, a line of set-up."""
@@ -72,7 +70,7 @@ class Conversation:
         self._terminal: Final = Terminal(cr_ends=manner.board_ends_with_cr)
         self._correlation: Final = Correlation(self._framing)
         self._lanes: Final = Lanes()
-        self._window: Final = Window(_window_bytes(manner))
+        self._window: Final = Window(manner.window)
         self._waking: Final = Waking(manner, told or {}, now)
         self._events: list[Event] = []
         self._tickets = 0
@@ -104,19 +102,15 @@ class Conversation:
         return pending.ticket
 
     def _pending(self, lane: Lane, command: Command) -> Pending:
-        if not command.line.isprintable() or not command.line.isascii():
-            msg = f"not a plain line: {command.line!r}"
-            raise MisuseError(msg)
-        if len(command.line) > self._manner.longest_line:
-            msg = f"{command.line!r} is longer than the board's line"
-            raise MisuseError(msg)
+        data = self._manner.bytes_of(command)
         self._tickets += 1
-        end = b"" if command.key else self._manner.line_end.value
-        data = command.line.encode("ascii") + end
         return Pending(self._tickets, lane, command, data)
 
     def feed(self, data: bytes, now: Seconds) -> None:
         """Take what the board said."""
+        if self._waking.banner_due or self._correlation.restarting:
+            silence = Seconds(now - self._last_heard)
+            self._waking.resumed(self._terminal.partial, silence)
         self._last_heard = now
         self._tail = (self._tail + data)[-HEARD_BYTES:]
         steps = self._correlation.steps
@@ -316,12 +310,12 @@ class Conversation:
         if self.phase is Phase.WAKING:
             # Not what was answered while unfinished: a secret must not be said twice.
             self._replies += self._waking.cue(line.text, now)
-        self._waking.line_ended()
         heard = self._correlation.heard
         while heard:
             text = heard.popleft()
             self._events.append(Heard(text))
             self._waking.heard(text)
+        self._waking.line_ended()
 
     def _settle(self, settled: list[Settled], now: Seconds) -> None:
         for one in settled:
@@ -403,9 +397,3 @@ class Conversation:
 
     def _step(self, given: Input) -> None:
         self.phase = step(self.phase, given)
-
-
-def _window_bytes(manner: Manner) -> int:
-    """One command at a time where nothing but the order tells answers apart."""
-    alone = manner.one_at_a_time or manner.echo is not Echo.PLAIN
-    return 0 if alone else manner.window_bytes

@@ -128,6 +128,11 @@ class Correlation:
         opened = self._open
         return self._close() if opened and opened.pending.command.restarts else []
 
+    @property
+    def restarting(self) -> bool:
+        """Whether a restart was told and not answered."""
+        return any(pending.command.restarts for pending in self.in_flight)
+
     def paged(self) -> None:
         """A pager was answered, and its line forgotten but for its end."""
         self._blank_due = True

@@ -9,8 +9,9 @@ from benchlink.console.forms import Form
 from benchlink.console.spelling import Spelling
 from benchlink.console.template import Template
 from benchlink.console.window import UNDECLARED_BYTES
-from benchlink.core.exchange import AnswerForm
+from benchlink.core.exchange import AnswerForm, Command
 from benchlink.core.plan import Moves
+from benchlink.errors import MisuseError
 from benchlink.units import Seconds
 
 PATIENCE: Final = Seconds(3.0)
@@ -101,6 +102,27 @@ class Manner:
     one_at_a_time: bool = False
     pause: Seconds = NO_PAUSE
     """How long the board needs after an answer before it listens again."""
+
+    @property
+    def window(self) -> int:
+        """Unanswered bytes; 0, one command at a time, where only the order tells."""
+        alone = self.one_at_a_time or self.echo is not Echo.PLAIN
+        return 0 if alone else self.window_bytes
+
+    def bytes_of(self, command: Command) -> bytes:
+        """A command as it is sent, with its line end.
+
+        Raises:
+            MisuseError: the line holds a control character or is too long.
+        """
+        if not command.line.isprintable() or not command.line.isascii():
+            msg = f"not a plain line: {command.line!r}"
+            raise MisuseError(msg)
+        if len(command.line) > self.longest_line:
+            msg = f"{command.line!r} is longer than the board's line"
+            raise MisuseError(msg)
+        end = b"" if command.key else self.line_end.value
+        return command.line.encode("ascii") + end
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -99,14 +99,6 @@ class Template:
         found: dict[str, str] = {}
         return found if self._scan(line, found) == len(line) else None
 
-    def match_end(self, line: str) -> dict[str, str] | None:
-        """The fields of the end of a line, from where its first text last stands."""
-        match self.parts[:1]:
-            case (Literal(text),):
-                return self.match(line[max(0, line.rfind(text)) :])
-            case _:
-                return self.match(line)
-
     def rest_after(self, line: str) -> str | None:
         """What follows on a line that begins with this template, or None."""
         end = self._scan(line, {}, whole=False)

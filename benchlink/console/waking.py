@@ -16,6 +16,9 @@ from benchlink.units import Seconds
 WAKE_EVERY: Final = Seconds(0.25)
 """Pause between two attempts to get a prompt."""
 
+CUT_OFF: Final = Seconds(0.03)
+"""A silence within a line after which a board that restarts may have gone down."""
+
 LOGINS: Final = 2
 """How often what the person told is sent to one opening: a damaged line may be repeated,
 but boards lock out whoever keeps guessing."""
@@ -30,6 +33,8 @@ class Waking:
         self._told: Final = told
         self._patience = manner.patience
         self._cued = ""
+        self._cut_off = ""
+        """What the board was saying, perhaps, when it went down."""
         self._pushes = 0
         """Attempts to get a prompt since the board was last known to listen."""
         self._logins: Counter[Cue] = Counter()
@@ -85,11 +90,17 @@ class Waking:
             self.banner_due = False
 
     def is_banner(self, text: str) -> bool:
-        """Whether only a board that has just started says this.
+        """Whether only a board that has just started says this."""
+        banner = self._manner.banner
+        rest = text.removeprefix(self._cut_off)
+        return first_match(banner, text) is not None or (
+            rest != text and first_match(banner, rest) is not None
+        )
 
-        What it was saying when it went down may be cut off, and stand before it.
-        """
-        return any(form.match_end(text) is not None for form in self._manner.banner)
+    def resumed(self, partial: str, silence: Seconds) -> None:
+        """The board goes on after a silence: what stands there may have been cut off."""
+        if silence >= CUT_OFF:
+            self._cut_off = partial
 
     def cue(self, shown: str, now: Seconds) -> bytes:
         """What to reply to a login or a countdown, once for each that is shown."""
@@ -113,7 +124,7 @@ class Waking:
 
     def line_ended(self) -> None:
         """What is shown next is shown anew."""
-        self._cued = ""
+        self._cued = self._cut_off = ""
 
     def reply(self, cue: Cue) -> bytes:
         """The bytes that answer a cue."""

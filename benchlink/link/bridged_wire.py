@@ -10,10 +10,10 @@ from contextlib import suppress
 from typing import Final, Protocol, final
 
 from benchlink.link.ports import PortIdentity
+from benchlink.link.socket_reading import read_ready
 from benchlink.link.trouble import foreign_errors, lost
 from benchlink.units import Baud, Seconds
 
-CHUNK_BYTES: Final = 65536
 READ_SLICE: Final = Seconds(0.05)
 """How long the reading thread may overlook that it should end."""
 END_WITHIN: Final = Seconds(2.0)
@@ -65,15 +65,7 @@ class BridgedWire:
 
     def read_ready(self) -> bytes:
         """What is there now, perhaps nothing."""
-        try:
-            data = self._near.recv(CHUNK_BYTES)
-        except BlockingIOError:
-            return b""
-        except OSError as trouble:
-            raise lost(self.device.url) from trouble
-        if not data:
-            raise lost(self.device.url)
-        return data
+        return read_ready(self._near, self.device.url)
 
     def write(self, data: bytes) -> int:
         """Hand everything over; pyserial takes it whole."""

@@ -6,10 +6,10 @@ from urllib.parse import urlsplit
 
 from benchlink.errors import UsageError
 from benchlink.link.ports import PortIdentity
+from benchlink.link.socket_reading import read_ready
 from benchlink.link.trouble import lost, open_trouble
 from benchlink.units import Baud, Seconds
 
-CHUNK_BYTES: Final = 65536
 CONNECT_WITHIN: Final = Seconds(5.0)
 
 
@@ -28,15 +28,7 @@ class TcpWire:
 
     def read_ready(self) -> bytes:
         """What is there now, perhaps nothing."""
-        try:
-            data = self._socket.recv(CHUNK_BYTES)
-        except BlockingIOError:
-            return b""
-        except OSError as trouble:
-            raise lost(self.device.url) from trouble
-        if not data:
-            raise lost(self.device.url)
-        return data
+        return read_ready(self._socket, self.device.url)
 
     def write(self, data: bytes) -> int:
         """Hand over what fits now."""

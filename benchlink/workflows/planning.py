@@ -1,6 +1,5 @@
 """A plan that could be carried out: the board was read, nothing was written."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -38,16 +37,19 @@ class Prepared:
                 if f.wanted is not None
             },
             tolerances={n: w.tolerance for n, w in self.intent.wanted.items()},
-            untouched=frozenset(self._moving_unasked()),
+            untouched=self.untouched,
         )
 
-    def _moving_unasked(self) -> Iterator[str]:
+    @property
+    def untouched(self) -> frozenset[str]:
         """Names that may move something and that the plan does not show."""
         planned = {change.name for change in self.plan.changes}
         grammar = self.session.grammar
-        for name in self.intent.wanted:
-            if name not in planned and grammar.moves(name) is not Moves.NOTHING:
-                yield name
+        return frozenset(
+            name
+            for name in self.snapshot.settings
+            if name not in planned and grammar.moves(name) is not Moves.NOTHING
+        )
 
 
 def prepare(

@@ -63,7 +63,11 @@ def _not_back(what: str, prepared: Prepared, backup: str) -> str:
 
 
 def _goal_before(prepared: Prepared) -> Goal:
-    """All that can be written, for putting one value back may move another."""
+    """All that can be written, for putting one value back may change another.
+
+    Unless hands were confirmed to be clear, what may move stays as it is: nobody has
+    agreed to that motion.
+    """
     before, grammar = prepared.snapshot, prepared.session.grammar
     return Goal(
         before=before,
@@ -75,4 +79,5 @@ def _goal_before(prepared: Prepared) -> Goal:
             and not grammar.unwritable(s, s.value, before)
         },
         tolerances={},
+        untouched=frozenset() if prepared.plan.moving else prepared.untouched,
     )

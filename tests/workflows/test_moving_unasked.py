@@ -48,6 +48,19 @@ def test_a_neighbour_that_may_move_is_never_written_back_by_itself() -> None:
     assert "tilt.left.centre_us: asked for 1500" in caught.value.details[0]
 
 
+def test_putting_back_leaves_what_may_move_and_says_so() -> None:
+    board = virtual_board()
+    prepared = prepare(
+        meet_wader(board), ScriptedPerson(), wanting({"pack.capacity_mah": "1800"})
+    )
+    board.damage = moved_by_the_write(board)
+    with pytest.raises(MismatchError) as caught:
+        apply(prepared, ScriptedPerson(), Shelf(), STAMP, agreed=True)
+    assert not any("tilt.left.centre_us" in line for line in changed_by(board))
+    assert "could NOT be put back (tilt.left.centre_us" in caught.value.hint
+    assert board.device.aircraft.live["pack.capacity_mah"] == "1550"
+
+
 def moved_by_the_write(board: VirtualBoard) -> Callable[[bytes], bytes]:
     """The board moves a tilt centre whenever the capacity is written."""
 

@@ -14,7 +14,9 @@ Habits of a real board, each on a few settings only:
 from typing import TYPE_CHECKING, Final, final
 
 from .catalogue import PACK_LAND_V, PACK_WARN_V
+from .drives import Drives
 from .lamp import Lamp
+from .physical import Physical
 from .quantities import RefusalError
 from .settings import Owner
 from .store import StoreError
@@ -22,6 +24,7 @@ from .store import StoreError
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
+    from .fault_values import ValueFaults
     from .settings import Setting
     from .store import Store
 
@@ -39,6 +42,10 @@ class Aircraft:
         self.outputs_live = False
         self.radio_link = False
         self.lamp = Lamp()
+        self.trouble: ValueFaults | None = None
+        """What goes wrong with values, while a command is carried out."""
+        self.physical = Physical()
+        self.drives = Drives()
         self._store = store
         self._booted_us = 0
         self._shown_ms = 0
@@ -53,6 +60,7 @@ class Aircraft:
         self._booted_us = now_us
         self._shown_ms = 0
         self.outputs_live = self.radio_link = False
+        self.drives.stop()
         self.load()
 
     def kept(self) -> dict[str, str]:
@@ -72,6 +80,8 @@ class Aircraft:
     def load(self) -> None:
         """Kept values become live; what is not kept gets its factory value."""
         kept = self.kept()
+        if self.trouble is not None:
+            self.trouble.uncover()
         for setting in self.settings.values():
             if setting.owner is not Owner.MAKER:
                 self.live[setting.name] = kept.get(setting.name, setting.factory)
@@ -79,24 +89,19 @@ class Aircraft:
     def keep(self) -> int:
         """Live values become kept; gives the board's count of settings."""
         own = (s.name for s in self.settings.values() if s.owner is not Owner.MAKER)
-        try:
-            self._store.save({name: self.live[name] for name in own})
-        except StoreError as problem:
-            msg = "the store cannot be written"
-            raise RefusalError(msg) from problem
+        live = self._true_live()
+        self._save({name: live[name] for name in own})
         return len(self.settings)
 
     def keep_only(self, names: "Iterable[str]") -> None:
         """The live values of these settings become kept; others stay as kept."""
-        kept = self.kept() | {name: self.live[name] for name in names}
-        try:
-            self._store.save(kept)
-        except StoreError as problem:
-            msg = "the store cannot be written"
-            raise RefusalError(msg) from problem
+        live = self._true_live()
+        self._save(self.kept() | {name: live[name] for name in names})
 
     def start_over(self) -> None:
         """Factory values become live; calibration stays."""
+        if self.trouble is not None:
+            self.trouble.uncover()
         for setting in self.settings.values():
             if setting.owner is Owner.BUILDER:
                 self.live[setting.name] = setting.factory
@@ -117,11 +122,28 @@ class Aircraft:
         if setting.needs is not None and self.live[setting.needs] != "yes":
             msg = f"needs {setting.needs} yes first"
             raise RefusalError(msg)
-        return self._change(setting, given)
+        if self.trouble is not None:
+            return self.trouble.write(setting, given)
+        return self.change(setting, given)
 
     def put(self, name: str, given: str) -> None:
         """Change any live value, read-only ones too, as if somebody else had."""
-        self._change(self._require(name), given)
+        self.change(self._require(name), given)
+
+    def change(self, setting: "Setting", given: str) -> str | None:
+        """Change a live value, and what hangs on it. Raises `RefusalError`."""
+        taken = setting.kind.take(given)
+        self.live[setting.name] = taken.text
+        if setting.name == "pack.cells":
+            self.live["pack.warn_v"] = PACK_WARN_V[taken.text]
+            self.live["pack.land_v"] = PACK_LAND_V[taken.text]
+        return taken.note
+
+    def exchange(self, number: str, store: "Store | None") -> None:
+        """Another board stands there: its number, and its store if that differs."""
+        self.live["board.number"] = number
+        if store is not None:
+            self._store = store
 
     def value(self, name: str, now_us: int) -> str:
         """A live value in text form. Raises `RefusalError`."""
@@ -137,6 +159,15 @@ class Aircraft:
     def uptime_ms(self, now_us: int) -> int:
         """Time since power-up or restart."""
         return (now_us - self._booted_us) // _US_PER_MS
+
+    def halt(self) -> None:
+        """Outputs to rest, and whatever was ordered of them is over."""
+        self.outputs_live = False
+        self.drives.stop()
+
+    def pulses_us(self, now_us: int) -> tuple[float, ...]:
+        """The pulse on every output; 0 where there is none."""
+        return self.drives.pulses_us(self.live, now_us, live=self.outputs_live)
 
     def holding_back(self) -> tuple[str, ...]:
         """Why the outputs may not go live."""
@@ -155,13 +186,18 @@ class Aircraft:
             raise RefusalError(msg)
         return setting
 
-    def _change(self, setting: "Setting", given: str) -> str | None:
-        taken = setting.kind.take(given)
-        self.live[setting.name] = taken.text
-        if setting.name == "pack.cells":
-            self.live["pack.warn_v"] = PACK_WARN_V[taken.text]
-            self.live["pack.land_v"] = PACK_LAND_V[taken.text]
-        return taken.note
+    def _true_live(self) -> dict[str, str]:
+        return self.live if self.trouble is None else self.trouble.true_live()
+
+    def _save(self, values: dict[str, str]) -> None:
+        try:
+            if self.trouble is None:
+                self._store.save(values)
+            else:
+                self.trouble.keep(self._store, values)
+        except StoreError as problem:
+            msg = "the store cannot be written"
+            raise RefusalError(msg) from problem
 
     def _uptime_text(self, now_us: int) -> str:
         self._shown_ms = max(self._shown_ms + 1, self.uptime_ms(now_us))

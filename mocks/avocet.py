@@ -9,6 +9,7 @@ from collections import deque
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Final, final
 
+from . import avocet_live
 from .avocet_line import Command, Form, body_of, first_command, squeezed
 from .avocet_names import parameters
 from .avocet_spelling import answer, test_answer, write
@@ -35,6 +36,8 @@ _SPACE: Final = 0x20
 _DELETE: Final = 0x7F
 _TOO_LONG: Final = "\n"
 """Stands for a line that was thrown away."""
+_HELD: Final = {"no radio link": 3, "level not set": 7}
+"""What holds the outputs back is told by numbers."""
 _RESULTS: Final = {"OK": "0", "ERROR": "4"}
 
 
@@ -243,7 +246,7 @@ class Avocet:
         return ()
 
     def _halt(self, _command: Command, _now_us: int) -> tuple[str, ...]:
-        self._aircraft.outputs_live = False
+        self._aircraft.halt()
         return ()
 
     def _lamp(self, command: Command, now_us: int) -> tuple[str, ...]:
@@ -259,7 +262,15 @@ class Avocet:
 
     def _held(self, command: Command, _now_us: int) -> tuple[str, ...]:
         reasons = self._aircraft.holding_back()
-        return tuple(f'{command.name}: "{reason}"' for reason in reasons)
+        return tuple(f"{command.name}: {_HELD[reason]}" for reason in reasons)
+
+    def _sense(self, command: Command, now_us: int) -> tuple[str, ...]:
+        rows = avocet_live.READS[command.name](self._aircraft, now_us)
+        return tuple(f"{command.name}: {row}" for row in rows)
+
+    def _move(self, command: Command, now_us: int) -> tuple[str, ...]:
+        avocet_live.WRITES[command.name](self._aircraft, command.value, now_us)
+        return ()
 
     def _why(self, command: Command, _now_us: int) -> tuple[str, ...]:
         reason = self._reason.replace("\\", "\\5C").replace('"', "\\22")
@@ -290,6 +301,8 @@ _ACTS: Final[dict[tuple[str, Form], _Act]] = {
     ("+LIVE", Form.READ): Avocet._live,
     ("+HELD", Form.READ): Avocet._held,
     ("+WHY", Form.READ): Avocet._why,
+    **{(name, Form.READ): Avocet._sense for name in avocet_live.READS},
+    **{(name, Form.WRITE): Avocet._move for name in avocet_live.WRITES},
 }
 _PLATE: Final = {
     "I": "avocet",

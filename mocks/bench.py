@@ -7,6 +7,8 @@ import os
 from typing import TYPE_CHECKING, Final, final
 
 from .counters import Counters
+from .fault_events import Path
+from .fault_restarts import AWAY_US
 from .options import Options, WireKind
 from .ptyport import PtyPort
 from .tcpport import TcpPort
@@ -17,8 +19,6 @@ if TYPE_CHECKING:
     from .device import Device
     from .port import Port
 
-AWAY_US: Final = 300_000
-"""How long the port is gone when a restart changes it."""
 READ_AHEAD: Final = 4096
 """Bytes taken from the client before the wire has carried them."""
 SEND_AHEAD: Final = 1 << 20
@@ -40,6 +40,8 @@ class Bench:
         self._announcement = announcement
         self._follows_boots = options.reenumerate
         self._boots = device.boots
+        self._pulls = 0
+        self._away = False
         self._back_us: int | None = None
         self._unsent = b""
         announcement.show(self.port.name)
@@ -73,6 +75,7 @@ class Bench:
         self._unsent += self._line.from_board(now_us)
         self._send(clock_us)
         self._follow_boots(now_us)
+        self._follow_cable()
         if self._back_us is not None and now_us >= self._back_us:
             self.replug(now_us)
 
@@ -88,9 +91,8 @@ class Bench:
         if self.port.name:
             self.unplug(now_us)
         self._back_us = None
-        self.port.plug()
-        self._announcement.show(self.port.name)
-        tell(f"port {self.port.name}")
+        self._line.put_in(now_us)
+        self._plug(Path.OTHER)
 
     def reset_counters(self) -> None:
         """Count anew."""
@@ -111,6 +113,24 @@ class Bench:
         sent = self.port.write(self._unsent)
         self._unsent = self._unsent[sent:]
         self.counters.count_sent(sent, clock_us)
+
+    def _plug(self, path: Path) -> None:
+        self._away = False
+        self.port.plug(path)
+        self._announcement.show(self.port.name)
+        tell(f"port {self.port.name}")
+
+    def _follow_cable(self) -> None:
+        """Do with the port what a fault did with the line."""
+        line = self._line
+        if line.pulls != self._pulls:
+            self._pulls = line.pulls
+            self.port.unplug()
+            self._unsent = b""
+            self._back_us = None
+            self._away = True
+        if self._away and line.plugged:
+            self._plug(line.path)
 
     def _follow_boots(self, now_us: int) -> None:
         if self.device.boots == self._boots:

@@ -7,11 +7,18 @@ kept [NAME]         all kept values, or one
 shown, kept-shown   the same, as the console names and spells them
 put NAME VALUE      change a live value as if somebody else had
 outputs live|resting
+set NAME NUMBER     change what the board feels: set pack-volts 15.9
+tip AXIS DEGREES    hold the aircraft otherwise: tip roll 5
+felt                all that it feels, and the pulses on its outputs
 unplug, replug      the cable; replug gives a port with another name
 power-cycle         the pack out and in
 lamps               how often the lamp has blinked
 about               all choices of a made-up console
 received            the last lines the board acted on
+bytes               how many the board has received and sent since power-up
+fault TEXT          let something go wrong: lost byte way=sent at=120
+faults              what can go wrong, and how often it did and hit a write
+heal                nothing goes wrong any more
 quit                end
 """
 
@@ -19,6 +26,10 @@ from collections.abc import Callable
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Final
 
+from .drives import SIDES
+from .fault import FaultError
+from .fault_orders import FAULT_ORDERS
+from .physical import AXES
 from .quantities import RefusalError
 
 if TYPE_CHECKING:
@@ -37,7 +48,7 @@ def obey(bench: "Bench", order: str, now_us: int) -> dict[str, object]:
         return {"error": f"no such order: {name!r}; known are {', '.join(_ORDERS)}"}
     try:
         return act(bench, rest.strip(), now_us)
-    except (OrderError, RefusalError) as problem:
+    except (OrderError, RefusalError, FaultError) as problem:
         return {"error": str(problem)}
 
 
@@ -103,6 +114,30 @@ def _outputs(bench: "Bench", rest: str, _now_us: int) -> dict[str, object]:
     return {"outputs": rest}
 
 
+def _set(bench: "Bench", rest: str, _now_us: int) -> dict[str, object]:
+    name, _, value = rest.partition(" ")
+    physical = bench.device.aircraft.physical
+    physical.set(name, value.strip())
+    return {name: physical[name]}
+
+
+def _tip(bench: "Bench", rest: str, now_us: int) -> dict[str, object]:
+    if rest.partition(" ")[0] not in AXES:
+        msg = "say it as: tip roll 5"
+        raise OrderError(msg)
+    return _set(bench, rest, now_us)
+
+
+def _felt(bench: "Bench", _rest: str, now_us: int) -> dict[str, object]:
+    aircraft = bench.device.aircraft
+    pulses = enumerate(aircraft.pulses_us(now_us), start=1)
+    return {
+        **aircraft.physical.all(),
+        **{f"output-{number}": pulse for number, pulse in pulses},
+        **{f"spin-{side}": aircraft.drives.power(side, now_us) for side in SIDES},
+    }
+
+
 def _unplug(bench: "Bench", _rest: str, now_us: int) -> dict[str, object]:
     bench.unplug(now_us)
     return {"cable": "out"}
@@ -141,10 +176,14 @@ _ORDERS: Final[dict[str, Callable[["Bench", str, int], dict[str, object]]]] = {
     "about": _about,
     "put": _put,
     "outputs": _outputs,
+    "set": _set,
+    "tip": _tip,
+    "felt": _felt,
     "unplug": _unplug,
     "replug": _replug,
     "power-cycle": _power_cycle,
     "lamps": _lamps,
     "received": _received,
     "quit": _quit,
+    **FAULT_ORDERS,
 }

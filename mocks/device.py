@@ -7,11 +7,15 @@ buffer, and what does not fit is lost. Between two calls the core works out what
 happened at its proper time, so it does not matter how seldom it is asked.
 """
 
+from functools import partial
 from typing import TYPE_CHECKING, Final, final
 
 from .aircraft import Aircraft
 from .console import Hearing, Timed
 from .consoles import FRONTS
+from .fault import Way
+from .fault_lines import is_write
+from .faults import Faults
 from .fleet import fit_out
 from .pace import PacedStream
 from .store import MemoryStore
@@ -25,6 +29,7 @@ TX_BUFFER: Final = 256
 """Bytes that the board can print ahead of the wire."""
 RESET_AFTER_US: Final = 50_000
 """From the answer to `restart` until the reset."""
+NEVER_US: Final = 1 << 62
 
 
 @final
@@ -47,19 +52,40 @@ class Device:
         """Bytes that came while the board was booting."""
         self.boots = 0
         """Power-ups and restarts so far."""
+        self.received = self.sent = 0
+        """Bytes off and onto the wire so far, as they were put on it."""
+        self.dead = self.faulty = False
+        """It did not come back from a restart; any of its `faults` is active."""
         self._rx_buffer = options.rx_buffer
         self._handling_us = options.handling_us
         self._waiting = bytearray()
         self._out = PacedStream(0)
-        self._free_us = 0
-        self._hears_us = 0
+        self._free_us = self._hears_us = 0
         self._reset_us: int | None = None
+        self._in_hand = 0
+        self.faults = Faults(
+            self,
+            seed=options.seed,
+            is_write=partial(is_write, options.console, options.seed),
+        )
+        for fault in options.faults:
+            self.faults.add(fault, 0)
         self.power_up(0)
 
     @property
     def free_us(self) -> int:
         """When the processor is done with what it is doing."""
         return self._free_us
+
+    @property
+    def taken(self) -> int:
+        """Bytes that the host has sent and the board has used or lost."""
+        return self.received - len(self._waiting) - self._in_hand
+
+    @property
+    def said(self) -> int:
+        """Bytes that the board has said and not lost by a reset."""
+        return self.sent + len(self._out)
 
     def shown(self) -> dict[str, str]:
         """The live values as the console names and spells them."""
@@ -82,6 +108,14 @@ class Device:
     def receive(self, data: bytes, now_us: int) -> None:
         """Bytes arrive at the board's input."""
         self.advance(now_us)
+        if self.faulty:
+            self.faults.receive(data, now_us)
+            return
+        self.received += len(data)
+        self.take_in(data, now_us)
+
+    def take_in(self, data: bytes, now_us: int) -> None:
+        """Bytes have come off the wire."""
         if now_us < self._hears_us:
             self.lost_in_boot += len(data)
             return
@@ -90,17 +124,36 @@ class Device:
         at = 0
         while at < len(data) and self._idle(now_us):
             at = self._type(data, at, now_us)
+            self._in_hand = len(data) - at
             self.advance(now_us)
+        self._in_hand = 0
+        if now_us < self._hears_us:
+            self.lost_in_boot += len(data) - at
+            return
         room = (
             len(data) if not self._rx_buffer else self._rx_buffer - len(self._waiting)
         )
         self._waiting += data[at : at + room]
         self.dropped += max(0, len(data) - at - room)
+        if self.faulty:
+            self.faults.handled()
 
     def collect(self, now_us: int) -> bytes:
         """What the board has said up to now and was not collected before."""
         self.advance(now_us)
-        return self._out.take(now_us)
+        return self.take(now_us)
+
+    def take(self, now_us: int, most: int | None = None) -> bytes:
+        """What has left the board by then, of all that has happened so far."""
+        data = self._out.take(now_us, most)
+        first, self.sent = self.sent, self.sent + len(data)
+        if self.faulty:
+            return self.faults.damaged(Way.SENT, data, first, now_us)
+        return data
+
+    def passes_us(self, count: int) -> int | None:
+        """When exactly `count` more bytes have left; None: not with what was said."""
+        return self._out.passes_us(count)
 
     def next_us(self, now_us: int) -> int | None:
         """When something next happens by itself; None: nothing will."""
@@ -116,11 +169,15 @@ class Device:
         work = self._free_us if self.console.busy or self._waiting else None
         due = (work, self._reset_us, self._unasked_us())
         known = [at for at in due if at is not None]
+        if self.faulty and (trouble_us := self.faults.due_us()) is not None:
+            known.append(trouble_us)
         return min(known) if known else None
 
     def advance(self, now_us: int) -> None:
         """Do all that happens by itself up to now."""
         while (due := self.wake_us()) is not None and due <= now_us:
+            if self.faulty and self.faults.act(due):
+                continue
             if due == self._reset_us:
                 self.power_up(due)
             elif due == self._unasked_us() and self._timed is not None:
@@ -128,14 +185,30 @@ class Device:
             else:
                 self._work(due)
 
+    def reset(self, now_us: int, left: int | None) -> None:
+        """Reset; of what has left the board, `left` bytes are not lost (None: all)."""
+        if left is not None:
+            self._out.keep(left)
+        self.power_up(now_us)
+
+    def reset_later(self, at_us: int) -> None:
+        """Reset at this time."""
+        self._reset_us = at_us
+
     def power_up(self, now_us: int) -> None:
         """Reset or power up: input and unsent output are lost, the store is loaded."""
         self._out.cut(now_us)
         self._waiting.clear()
         self.console.wipe()
+        self.dead = False
+        if self.faulty:
+            self.faults.boot(now_us, again=self.boots > 0)
         self.aircraft.power_up(now_us)
         self.boots += 1
         self._reset_us = None
+        if self.dead:
+            self._hears_us = self._free_us = NEVER_US
+            return
         for line in self.console.boot():
             self._hears_us = now_us + line.after_us
             self._out.push(line.data, self._hears_us)
@@ -147,7 +220,7 @@ class Device:
 
     def _unasked_us(self) -> int | None:
         """When the console next speaks unasked: as soon as it may and can."""
-        due_us = None if self._timed is None else self._timed.due_us
+        due_us = None if self._timed is None or self.dead else self._timed.due_us
         return None if due_us is None else max(due_us, self._free_us)
 
     def _idle(self, now_us: int) -> bool:
@@ -157,12 +230,16 @@ class Device:
         if not self.console.busy:
             upto = self._type(self._waiting, 0, at_us)
             del self._waiting[:upto]
+            if self.faulty:
+                self.faults.handled()
             return
-        said = self.console.work(at_us)
+        said = self.faults.work(at_us) if self.faulty else self.console.work(at_us)
         done_us = at_us + self._handling_us + said.stall_us
         self._say(said.data, done_us)
         if said.restart:
             self._reset_us = done_us + RESET_AFTER_US
+        if self.faulty:
+            self.faults.finish(at_us, done_us)
 
     def _type(self, data: bytes | bytearray, start: int, at_us: int) -> int:
         typed = self.console.type(data, start)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING, Final, final
 
+from . import dunlin_live
 from . import dunlin_sheet as sheet
 from .console import BootLine, Said
 from .keyed import CR, ERASERS, PRINTABLE, Keyed, text
@@ -315,6 +316,9 @@ class Dunlin(Keyed):
         uptime = f"uptime={craft.uptime_ms(now_us) / 1000:.3f}"
         return _Answer(lines=(f"outputs={outputs}", uptime, *reasons))
 
+    def _senses(self, _said: re.Match[str], _now_us: int) -> _Answer:
+        return _Answer(lines=dunlin_live.senses(self._aircraft))
+
     def _lamp(self, said: re.Match[str], now_us: int) -> _Answer:
         span_ms = int(said[1])
         if not 1 <= span_ms <= LAMP_LONGEST_MS:
@@ -324,7 +328,7 @@ class Dunlin(Keyed):
         return _SILENT
 
     def _halt(self, _said: re.Match[str], _now_us: int) -> _Answer:
-        self._aircraft.outputs_live = False
+        self._aircraft.halt()
         return _SILENT
 
     def _reboot(self, _said: re.Match[str], _now_us: int) -> _Answer:
@@ -359,6 +363,7 @@ _WORDS: Final = {
     "done": _word("done", Dunlin._view),
     "about": _word("about", Dunlin._about),
     "ready": _word("ready", Dunlin._ready),
+    "senses": _word("senses", Dunlin._senses),
     "lamp": _word("lamp MS", Dunlin._lamp, "lamp ([0-9]{1,9})"),
     "halt": _word("halt", Dunlin._halt),
     "reboot": _word("reboot", Dunlin._reboot),

@@ -14,9 +14,11 @@ from .generated_plan import (
     ReadOne,
     Success,
     Trust,
+    Writing,
     draw,
 )
 from .generated_sheet import Sheet
+from .generated_statement import Statement, takes_lines
 from .generated_typing import Typing
 from .quantities import RefusalError
 from .spelling import plate, write
@@ -54,6 +56,7 @@ class Generated:
         self._sheet = Sheet(self.plan, aircraft)
         self._paper = Paper(self.plan)
         self._typing = Typing(self.plan)
+        self._statement = Statement(self.plan, self._sheet)
         self._todo: str | None = None
         self._speaks_us = 0
         self._stall_us = 0
@@ -92,6 +95,7 @@ class Generated:
         """As after power-up."""
         self._typing.wipe()
         self._paper.wipe()
+        self._statement.leave()
         self._todo = None
         self._speaks_us = 0
 
@@ -156,20 +160,35 @@ class Generated:
         if len(line) > LONGEST_LINE:
             msg = f"a line has at most {LONGEST_LINE} characters"
             raise RefusalError(msg)
+        if self._statement.is_open:
+            return self._inside(line, now_us)
         act = self._words.get(line)
         if act is not None:
             return act(self, "", now_us)
         lamp = self.plan.verbs["lamp"]
         if line.startswith(f"{lamp} "):
             return self._lamp(line.removeprefix(lamp).strip(" "), now_us)
-        written = self._write.fullmatch(line)
-        if written is not None:
-            return self._let(written["name"], written["value"], now_us)
+        told = self._written(line, now_us)
+        if told is not None:
+            return told
         asked = self._read.fullmatch(line)
         if asked is not None and self.plan.read_one is not ReadOne.NONE:
             return self._tell(self._require(asked["name"]), now_us)
         msg = "no such words here"
         raise UnknownError(msg)
+
+    def _written(self, line: str, now_us: int) -> list[str] | None:
+        """What a line that writes, or begins to, is answered; None of any other."""
+        writing = self.plan.writing
+        if takes_lines(self.plan):
+            return self._worked() if self._statement.opens(line) else None
+        if writing is Writing.LETTERS:
+            lettered = self._statement.letters(line)
+            return None if lettered is None else self._let_all(lettered, now_us)
+        written = self._write.fullmatch(line)
+        if written is None:
+            return None
+        return self._let(self._require(written["name"]), written["value"], now_us)
 
     def _require(self, name: str) -> "Setting":
         canonical = self._sheet.names.canonical.get(name)
@@ -183,8 +202,32 @@ class Generated:
             return [self._sheet.bare(setting, now_us)]
         return [self._sheet.one(setting, now_us)]
 
-    def _let(self, name: str, given: str, now_us: int) -> list[str]:
-        setting = self._require(name)
+    def _inside(self, line: str, now_us: int) -> list[str]:
+        words = self.plan.statement
+        if line == words.leaving:
+            self._statement.leave()
+            return self._worked()
+        whole = self.plan.writing is Writing.WHOLE_STATEMENT
+        if line != words.closing:
+            setting, given = self._statement.field(line)
+            if not whole:
+                return self._let(setting, given, now_us)
+            setting.kind.take(self._sheet.read(setting, given))
+            return self._worked()
+        told = self._statement.all_given() if whole else []
+        self._statement.leave()
+        return self._let_all(told, now_us)
+
+    def _let_all(self, told: "list[tuple[Setting, str]]", now_us: int) -> list[str]:
+        """Take what is new; what stands there already is no write."""
+        lines: list[str] = []
+        for setting, given in told:
+            live = self._aircraft.live[setting.name]
+            if self._sheet.spell(setting, live) != given:
+                lines += self._let(setting, given, now_us)
+        return lines if self.plan.success is Success.VALUE else self._worked()
+
+    def _let(self, setting: "Setting", given: str, now_us: int) -> list[str]:
         value = self._sheet.read(setting, given)
         yes = self.plan.switch[0]
         write(self._aircraft, self._sheet.names.of, setting.name, value, yes=yes)
@@ -236,7 +279,7 @@ class Generated:
         return self._worked()
 
     def _halt(self, _rest: str, _now_us: int) -> list[str]:
-        self._aircraft.outputs_live = False
+        self._aircraft.halt()
         return self._worked()
 
     def _pager_off(self, _rest: str, _now_us: int) -> list[str]:

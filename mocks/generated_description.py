@@ -16,6 +16,7 @@ from .generated_plan import (
     ReadOne,
     Refusal,
     Success,
+    Writing,
     draw,
 )
 from .generated_sheet import (
@@ -28,6 +29,7 @@ from .generated_sheet import (
     name_join,
     thing_and_field,
 )
+from .generated_statement import takes_lines
 from .generated_typing import ABANDON, FOLD_COLUMNS
 from .quantities import Choice, Fraction, Row, Whole
 from .settings import Owner, Setting
@@ -56,6 +58,7 @@ def description_data(seed: int) -> dict[str, object]:
         "abandon_byte": ABANDON,
         "boot": {"lines": list(plan.boot_lines), "deaf_ms": plan.boot_us // 1000},
         "commands": _commands(plan),
+        "writing": _writing(plan),
         "listing": _listing(plan),
         "read_answer": _read_answer(plan),
         "success": _success(plan),
@@ -97,7 +100,7 @@ def _commands(plan: Plan) -> dict[str, object]:
     return {
         "list": verbs["list"] if plan.lists else None,
         "read": plan.read if reads else None,
-        "write": plan.write,
+        "write": _write(plan),
         "keep": verbs["keep"] if keeps else None,
         "restart": verbs["restart"],
         "identify": verbs["identify"],
@@ -106,6 +109,25 @@ def _commands(plan: Plan) -> dict[str, object]:
         "ready_answer": ["outputs live|resting", "{reason} (none to some lines)"],
         "lamp": f"{verbs['lamp']} {{ms}}",
         "halt": verbs["halt"],
+    }
+
+
+def _write(plan: Plan) -> str | None:
+    """The form of the line that writes; null where it takes several."""
+    if plan.writing is Writing.LETTERS:
+        return f"{plan.statement.letters} {{thing}}{plan.thing_end}{{fields}}"
+    return plan.write if plan.writing is Writing.ONE_LINE else None
+
+
+def _writing(plan: Plan) -> dict[str, object]:
+    words, lines = plan.statement, takes_lines(plan)
+    return {
+        "kind": plan.writing.value,
+        "all_fields": plan.writing in {Writing.WHOLE_STATEMENT, Writing.LETTERS},
+        "opening": words.opening if lines else None,
+        "field": f"{{field}}{words.between}{{value}}" if lines else None,
+        "closing": words.closing if lines else None,
+        "leaving": words.leaving if lines else None,
     }
 
 
@@ -175,6 +197,7 @@ _SHAPES: Final = {
     Listing.PAIRS: _pairs,
     Listing.COLUMNS: _columns,
     Listing.FIELDS: _fields,
+    Listing.LETTERS: _fields,
     Listing.SENTENCES: _sentences,
     Listing.HEADINGS: _headings,
     Listing.NONE: _unlisted,

@@ -1,6 +1,6 @@
 """One made-up console: independent choices, all drawn from one seed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from random import Random
 from typing import Final
@@ -8,6 +8,7 @@ from typing import Final
 from .fleet import fit_out
 from .generated_words import (
     ASSIGNS,
+    BETWEENS,
     BOOT_LINES,
     CLOSINGS,
     COUNTED_PROMPTS,
@@ -16,6 +17,7 @@ from .generated_words import (
     HEADINGS,
     HEX_FORMS,
     LAST_LINES,
+    LETTER_VERBS,
     LOG_MARKS,
     MARKS,
     PAGERS,
@@ -25,6 +27,7 @@ from .generated_words import (
     REFUSALS,
     SENTENCES,
     SEPARATORS,
+    STATEMENTS,
     STATUSES,
     SUCCESSES,
     SWITCHES,
@@ -79,6 +82,27 @@ class Listing(Enum):
     SENTENCES = "sentences"
     HEADINGS = "headings"
     NONE = "none"
+    LETTERS = "letters of one thing a line"
+
+
+DRAWN_LISTINGS: Final = tuple(s for s in Listing if s is not Listing.LETTERS)
+"""Letters are drawn afterwards, among the lists of fields."""
+
+
+class Writing(Enum):
+    """How a setting is written."""
+
+    ONE_LINE = "one line"
+    STATEMENT = "a statement, with what changes"
+    WHOLE_STATEMENT = "a statement, with all fields of the thing"
+    LETTERS = "one line, with all letters of the thing"
+
+
+WRITINGS: Final = {
+    Listing.HEADINGS: (Writing.ONE_LINE, Writing.STATEMENT, Writing.WHOLE_STATEMENT),
+    Listing.FIELDS: (Writing.ONE_LINE, Writing.STATEMENT, Writing.LETTERS),
+}
+"""The others name no thing."""
 
 
 class ReadOne(Enum):
@@ -129,6 +153,20 @@ class Chatter(Enum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StatementWords:
+    """What stands in the lines of a statement."""
+
+    opening: str
+    """With `{thing}` in it."""
+    closing: str
+    leaving: str
+    between: str
+    """Between field and value."""
+    letters: str
+    """Before a thing and all its letters."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """All choices of one console."""
 
@@ -168,6 +206,8 @@ class Plan:
     read_one: ReadOne
     read: str
     write: str
+    writing: Writing
+    statement: StatementWords
     verbs: dict[str, str]
     success: Success
     success_word: str
@@ -197,7 +237,7 @@ def draw(seed: int) -> Plan:
     pick = random.choice
     framing = pick(list(Framing))
     naming = pick(list(Naming))
-    listing = pick(list(Listing))
+    listing = pick(DRAWN_LISTINGS)
     spaced = naming is Naming.SPACED
     reads = [ReadOne.LISTED, ReadOne.BARE]
     if listing is not Listing.NONE:
@@ -208,7 +248,9 @@ def draw(seed: int) -> Plan:
     trust = pick([Trust.HONEST, Trust.HONEST, Trust.SAYS_OK, Trust.DROPS_UNKNOWN])
     line_end_out = pick(["\r", "\n", "\r\n", "\r\n"])
     read, write = (_form(random, forms, spaced=spaced) for forms in (READS, WRITES))
-    return Plan(
+    apart = Random(f"statements {seed}")
+    writing = apart.choice(WRITINGS.get(listing, (Writing.ONE_LINE,)))
+    plan = Plan(
         seed=seed,
         framing=framing,
         prompt=_prompt(random, framing),
@@ -239,6 +281,8 @@ def draw(seed: int) -> Plan:
         read_one=pick(reads),
         read=read.replace("{verb}", pick(VERBS["read"])),
         write=write.replace("{verb}", pick(VERBS["write"])),
+        writing=writing,
+        statement=_statement(apart),
         verbs=verbs,
         success=_success(random, trust),
         success_word=pick(SUCCESSES),
@@ -254,6 +298,20 @@ def draw(seed: int) -> Plan:
         boot_lines=tuple(random.sample(BOOT_LINES, random.randint(0, 3))),
         boot_us=random.randint(2, 9) * 100_000,
         names=_names(random, seed),
+    )
+    if writing is not Writing.LETTERS:
+        return plan
+    return replace(plan, listing=Listing.LETTERS, assign="", field_joiner=" ")
+
+
+def _statement(random: Random) -> StatementWords:
+    opening, closing, leaving = random.choice(STATEMENTS)
+    return StatementWords(
+        opening=opening,
+        closing=closing,
+        leaving=leaving,
+        between=random.choice(BETWEENS),
+        letters=random.choice(LETTER_VERBS),
     )
 
 

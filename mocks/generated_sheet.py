@@ -2,7 +2,9 @@
 
 import re
 from decimal import Decimal
+from functools import cache
 from itertools import groupby
+from string import ascii_uppercase
 from typing import TYPE_CHECKING, Final, final
 
 from .generated_plan import Listing, Naming, Plan
@@ -79,7 +81,7 @@ class Sheet:
         match self._plan.listing:
             case Listing.COLUMNS:
                 return self._columns(self._cells(setting, now_us))
-            case Listing.FIELDS:
+            case Listing.FIELDS | Listing.LETTERS:
                 thing, field = thing_and_field(self._plan, setting.name)
                 return self._fields(thing, [(field, self._value(setting, now_us))])
             case Listing.SENTENCES:
@@ -92,6 +94,7 @@ class Sheet:
         shapes = {
             Listing.COLUMNS: self._table,
             Listing.FIELDS: self._things,
+            Listing.LETTERS: self._things,
             Listing.HEADINGS: self._headed,
         }
         shape = shapes.get(self._plan.listing, self._one_by_one)
@@ -187,13 +190,30 @@ def full_name(plan: Plan, name: str) -> str:
 
 def thing_and_field(plan: Plan, name: str) -> tuple[str, str]:
     """What stands before and in a line of fields, or over and under a heading."""
+    if plan.listing is Listing.LETTERS:
+        return _thing(plan, name), _letters(plan.naming, plan.names)[name]
+    field = part(name).stem.replace("_", _JOINS[plan.naming][1])
+    return _thing(plan, name), field.upper() if plan.naming is Naming.UPPER else field
+
+
+def _thing(plan: Plan, name: str) -> str:
     between_parts, between_words = _JOINS[plan.naming]
-    parts = part(name)
-    thing = parts.path.replace("_", between_words).replace(".", between_parts)
-    field = parts.stem.replace("_", between_words)
-    if plan.naming is Naming.UPPER:
-        return thing.upper(), field.upper()
-    return thing, field
+    path = part(name).path
+    thing = path.replace("_", between_words).replace(".", between_parts)
+    return thing.upper() if plan.naming is Naming.UPPER else thing
+
+
+@cache
+def _letters(naming: Naming, names: tuple[str, ...]) -> dict[str, str]:
+    """The letter of each setting: A for the first of its thing, B for the next."""
+    between = _JOINS[naming]
+    counts: dict[str, int] = {}
+    letters = {}
+    for name in names:
+        thing = part(name).path.replace("_", between[1]).replace(".", between[0])
+        letters[name] = ascii_uppercase[counts.get(thing, 0)]
+        counts[thing] = counts.get(thing, 0) + 1
+    return letters
 
 
 def name_join(plan: Plan) -> str:

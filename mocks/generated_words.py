@@ -28,6 +28,15 @@ WRITES: Final = (
     ("{verb} {name} as {value}", True),
     ("{verb}({name}, {value})", True),
 )
+STATEMENTS: Final = (
+    ("attend to {thing}", "that is all", "never mind"),
+    ("{thing} (", ")", "strike it"),
+    ("about {thing}:", "over", "as you were"),
+)
+"""Opening, closing, and what leaves without closing."""
+BETWEENS: Final = (" = ", ": ", "=")
+"""Between field and value inside a statement."""
+LETTER_VERBS: Final = ("cast", "set down")
 SEPARATORS: Final = (
     (": ", True),
     (" = ", True),

@@ -206,7 +206,7 @@ class Knot(Keyed):
         return _ok()
 
     def _halt(self, _rest: str, _now_us: int) -> Said:
-        self._aircraft.outputs_live = False
+        self._aircraft.halt()
         return _ok()
 
 

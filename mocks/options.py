@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from .catalogue import FEWEST_SETTINGS, MOST_SETTINGS
+from .fault import Fault, FaultError
+from .fault_text import read_faults
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -68,6 +70,8 @@ class Options:
     """The avocet console speaks unasked as well."""
     slow: bool = False
     """The board prints 100 characters a second, however fast the wire is."""
+    faults: tuple[Fault, ...] = ()
+    """What goes wrong, from power-up."""
     weak_store: bool = False
     """The supply is too low for the store: what is kept is not (knot only)."""
 
@@ -78,6 +82,10 @@ class Options:
 
 
 _US_PER_MS: Final = 1000
+_FAULTS_HELP: Final = (
+    "what goes wrong, such as 'lost byte at=120; late answer rate=0.1 by_ms=800', "
+    "or 'drawn seed=7'"
+)
 
 
 def parse_options(arguments: "Sequence[str]") -> Options:
@@ -104,6 +112,7 @@ def parse_options(arguments: "Sequence[str]") -> Options:
         chatter=given.chatter,
         slow=given.slow,
         weak_store=given.weak_store,
+        faults=given.faults,
     )
 
 
@@ -124,6 +133,7 @@ class _Given(argparse.Namespace):
     chatter: bool
     slow: bool
     weak_store: bool
+    faults: tuple[Fault, ...]
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -147,8 +157,16 @@ def _parser() -> argparse.ArgumentParser:
     add("--about", action="store_true", help="generated: tell its choices and end")
     add("--chatter", action="store_true", help="avocet: speak unasked as well")
     add("--slow", action="store_true", help="100 characters a second")
+    add("--faults", type=_faults, default=(), metavar="TEXT", help=_FAULTS_HELP)
     add("--weak-store", action="store_true", help="the store keeps nothing (knot)")
     return parser
+
+
+def _faults(text: str) -> tuple[Fault, ...]:
+    try:
+        return read_faults(text)
+    except FaultError as problem:
+        raise argparse.ArgumentTypeError(str(problem)) from problem
 
 
 def _problem(given: _Given) -> str | None:

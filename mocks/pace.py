@@ -54,12 +54,14 @@ class PacedStream:
             self._runs.append(_Run(start_us=at_us))
         self._runs[-1].waiting += data
 
-    def take(self, now_us: int) -> bytes:
-        """The bytes that have passed since the last call."""
+    def take(self, now_us: int, most: int | None = None) -> bytes:
+        """The bytes that have passed since the last call; no more than `most`."""
         out = bytearray()
         while self._runs:
             run = self._runs[0]
             count = self._passed(run, now_us) - run.passed
+            if most is not None:
+                count = min(count, most - len(out))
             out += run.waiting[:count]
             del run.waiting[:count]
             run.passed += max(0, count)
@@ -76,12 +78,28 @@ class PacedStream:
                 return run.start_us + self.span_us(upto)
         return None
 
+    def passes_us(self, count: int) -> int | None:
+        """When exactly `count` of the bytes not taken have passed; None: never yet."""
+        for run in self._runs:
+            if count <= len(run.waiting):
+                return run.start_us + self.span_us(run.passed + count)
+            count -= len(run.waiting)
+        return None
+
+    def keep(self, count: int) -> None:
+        """Lose all bytes that have not been taken but the first `count`."""
+        for run in self._runs:
+            del run.waiting[count:]
+            count -= len(run.waiting)
+
     def clear(self) -> None:
         """Lose all bytes that have not been taken."""
         self._runs.clear()
 
     def cut(self, now_us: int) -> None:
         """Lose the bytes that have not passed yet."""
+        while self._runs and self._runs[-1].start_us > now_us:
+            self._runs.pop()
         for run in self._runs:
             del run.waiting[self._passed(run, now_us) - run.passed :]
 

@@ -1,6 +1,9 @@
 """What the process needs from a port, whatever it is made of."""
 
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from .fault_events import Path
 
 
 class Port(Protocol):
@@ -31,8 +34,8 @@ class Port(Protocol):
         """The port goes away."""
         ...
 
-    def plug(self) -> None:
-        """The port comes back."""
+    def plug(self, path: "Path") -> None:
+        """The port comes back, under the same name only where the system allows."""
         ...
 
     def close(self) -> None:

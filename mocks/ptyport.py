@@ -5,6 +5,8 @@ import os
 import tty
 from typing import Final, final
 
+from .fault_events import Path
+
 _READ_AT_MOST: Final = 4096
 
 
@@ -18,6 +20,7 @@ class PtyPort:
         # Held open: else the master fails as soon as a client leaves.
         self._slave: int | None = None
         self._spare: tuple[int, int] | None = None
+        self._last = ""
         self.plug()
 
     @property
@@ -55,19 +58,33 @@ class PtyPort:
             return
         # The next pty is opened before this one is closed, so it has another path.
         self._spare = os.openpty()
-        self._name = ""
+        self._last, self._name = self._name, ""
         self._shut()
 
-    def plug(self) -> None:
-        """Show a pty under a new path."""
+    def plug(self, path: Path = Path.OTHER) -> None:
+        """Show a pty under a new path, or under the last one if it is free again.
+
+        It is not while a client still holds it open, nor once another has taken it.
+        """
         if self._master is not None:
             return
-        self._master, self._slave = self._spare or os.openpty()
-        self._spare = None
+        spare, self._spare = self._spare or os.openpty(), None
+        if path is Path.SAME:
+            spare = self._again(spare)
+        self._master, self._slave = spare
         # Without it the line discipline echoes the board's own words back to it.
         tty.setraw(self._slave)
         os.set_blocking(self._master, False)
         self._name = os.ttyname(self._slave)
+
+    def _again(self, spare: tuple[int, int]) -> tuple[int, int]:
+        # The system gives the lowest free number, and the last one may be it.
+        lowest = os.openpty()
+        same = os.ttyname(lowest[1]) == self._last
+        kept, other = (lowest, spare) if same else (spare, lowest)
+        for fd in other:
+            os.close(fd)
+        return kept
 
     def close(self) -> None:
         """Close everything."""

@@ -9,6 +9,7 @@ from collections import deque
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Final, final
 
+from . import scoter_live
 from .console import BootLine, Said, Typed
 from .quantities import RefusalError, plain_text
 from .scoter_headers import Node, grow, help_lines
@@ -18,9 +19,9 @@ from .scoter_spelling import (
     ScpiError,
     extreme,
     is_numeric,
+    learn,
     read,
     refused,
-    shown,
     spell,
 )
 from .settings import Owner
@@ -149,7 +150,12 @@ class Scoter:
         node = self._find(unit.header)
         if node.names in self._aircraft.settings:
             return self._setting(node.names, unit, now_us)
-        act = _ORDERS.get(f"{node.names}{'?' if unit.query else ''}")
+        order = f"{node.names}{'?' if unit.query else ''}"
+        if order in scoter_live.MEASURES:
+            if unit.data:
+                raise ScpiError(-108)
+            return scoter_live.measured(order, self._aircraft, now_us)
+        act = _ORDERS.get(order)
         return self._act(act, unit, now_us)
 
     def _act(self, act: "_Act | None", unit: Unit, now_us: int) -> str | None:
@@ -237,7 +243,7 @@ class Scoter:
 
     def _learn(self, _unit: Unit, _now_us: int) -> str:
         return ";".join(
-            f"{name} {data}" for name, data in shown(self._aircraft).items()
+            f"{name} {data}" for name, data in learn(self._aircraft).items()
         )
 
     def _state(self, _unit: Unit, _now_us: int) -> str:
@@ -247,10 +253,19 @@ class Scoter:
         return ",".join(f'"{why}"' for why in self._aircraft.holding_back()) or '""'
 
     def _halt(self, _unit: Unit, _now_us: int) -> None:
-        self._aircraft.outputs_live = False
+        self._aircraft.halt()
 
     def _lamp(self, unit: Unit, now_us: int) -> None:
         self._aircraft.lamp.blink(_only(unit, low=1, high=LAMP_LONGEST_MS), now_us)
+
+    def _drive(self, unit: Unit, now_us: int) -> None:
+        scoter_live.drive(self._aircraft, unit.data, now_us)
+
+    def _release(self, unit: Unit, _now_us: int) -> None:
+        scoter_live.release(self._aircraft, unit.data)
+
+    def _spin(self, unit: Unit, now_us: int) -> None:
+        scoter_live.spin(self._aircraft, unit.data, now_us)
 
     def _error(self, _unit: Unit, _now_us: int) -> str:
         return self._errors.popleft() if self._errors else _line(0)
@@ -294,6 +309,9 @@ _ORDERS: Final[dict[str, _Act]] = {
     "OUTPut:STATe?": Scoter._state,
     "OUTPut:REASons?": Scoter._reasons,
     "OUTPut:HALT": Scoter._halt,
+    "OUTPut:DRIVe": Scoter._drive,
+    "OUTPut:RELease": Scoter._release,
+    "OUTPut:SPIN": Scoter._spin,
     "DISPlay:LAMP": Scoter._lamp,
     "SYSTem:ERRor?": Scoter._error,
     "SYSTem:ERRor:NEXT?": Scoter._error,
@@ -302,7 +320,14 @@ _ORDERS: Final[dict[str, _Act]] = {
     "SYSTem:VERSion?": Scoter._version,
     "SYSTem:REBoot": Scoter._reboot,
 }
-_WITH_DATA: Final = (Scoter._save, Scoter._recall, Scoter._lamp)
+_WITH_DATA: Final = (
+    Scoter._save,
+    Scoter._recall,
+    Scoter._lamp,
+    Scoter._drive,
+    Scoter._release,
+    Scoter._spin,
+)
 
 
 def _line(number: int) -> str:

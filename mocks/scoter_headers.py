@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
+from .scoter_live import MEASURES
 from .scoter_spelling import forms, header
 from .settings import Owner
 
@@ -15,6 +16,10 @@ ORDERS: Final = (
     ("OUTPut:STATe", "/qonly/"),
     ("OUTPut:REASons", "/qonly/"),
     ("OUTPut:HALT", "/nquery/"),
+    ("OUTPut:DRIVe", "/nquery/"),
+    ("OUTPut:RELease", "/nquery/"),
+    ("OUTPut:SPIN", "/nquery/"),
+    *((query.removesuffix("?"), "/qonly/") for query in MEASURES),
     ("DISPlay:LAMP", "/nquery/"),
     ("SYSTem:ERRor", "/qonly/"),
     ("SYSTem:ERRor:NEXT", "/qonly/"),

@@ -26,7 +26,7 @@ from .quantities import (
 from .settings import Owner
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from .aircraft import Aircraft
     from .quantities import Kind
@@ -158,14 +158,21 @@ def extreme(setting: "Setting", word: str) -> str:
     return _number(kind, str(kind.low if which == "MIN" else kind.high))
 
 
-def shown(aircraft: "Aircraft") -> dict[str, str]:
+def learn(aircraft: "Aircraft") -> dict[str, str]:
     """The learned string's headers and data: all settings but the read-only ones."""
-    return _spelled(aircraft, aircraft.live)
+    live = aircraft.live
+    return _spelled({s: live[s.name] for s in writable(aircraft)})
+
+
+def shown(aircraft: "Aircraft") -> dict[str, str]:
+    """The same for all live settings, read-only ones too."""
+    return _spelled({s: aircraft.live[s.name] for s in aircraft.settings.values()})
 
 
 def kept_shown(aircraft: "Aircraft") -> dict[str, str]:
     """The same for what a restart brings."""
-    return _spelled(aircraft, aircraft.after_restart())
+    values = aircraft.after_restart()
+    return _spelled({s: values[s.name] for s in aircraft.settings.values()})
 
 
 def writable(aircraft: "Aircraft") -> "Iterable[Setting]":
@@ -173,12 +180,8 @@ def writable(aircraft: "Aircraft") -> "Iterable[Setting]":
     return (s for s in aircraft.settings.values() if s.owner is not Owner.MAKER)
 
 
-def _spelled(aircraft: "Aircraft", values: dict[str, str]) -> dict[str, str]:
-    return {
-        learned(setting.name): spell(setting.kind, values[setting.name])
-        for setting in writable(aircraft)
-        if setting.name in values
-    }
+def _spelled(values: "Mapping[Setting, str]") -> dict[str, str]:
+    return {learned(s.name): spell(s.kind, value) for s, value in values.items()}
 
 
 def _single(kind: "Kind", given: str) -> str:

@@ -4,6 +4,8 @@ import contextlib
 import socket
 from typing import Final, final
 
+from .fault_events import Path
+
 _READ_AT_MOST: Final = 4096
 
 
@@ -19,6 +21,7 @@ class TcpPort:
         self._listener: socket.socket | None = None
         self._spare: socket.socket | None = None
         self._client: socket.socket | None = None
+        self._number = 0
         self.plug()
 
     @property
@@ -72,13 +75,17 @@ class TcpPort:
         self._listener.close()
         self._listener = None
 
-    def plug(self) -> None:
-        """Listen on a new port."""
+    def plug(self, path: Path = Path.OTHER) -> None:
+        """Listen on a new port, or on the last one unless another has taken it."""
         if self._listener is not None:
             return
-        self._listener, self._spare = self._spare or _listen(), None
+        spare, self._spare = self._spare or _listen(), None
+        if path is Path.SAME:
+            spare = self._again(spare)
+        self._listener = spare
         self._listener.listen()
-        self._name = f"socket://127.0.0.1:{self._listener.getsockname()[1]}"
+        self._number = self._listener.getsockname()[1]
+        self._name = f"socket://127.0.0.1:{self._number}"
 
     def close(self) -> None:
         """Close everything."""
@@ -87,6 +94,14 @@ class TcpPort:
             if each is not None:
                 each.close()
         self._listener = self._spare = None
+
+    def _again(self, spare: socket.socket) -> socket.socket:
+        try:
+            same = _listen(self._number)
+        except OSError:
+            return spare
+        spare.close()
+        return same
 
     def _accept(self) -> None:
         if self._listener is None:
@@ -106,9 +121,14 @@ class TcpPort:
             self._client = None
 
 
-def _listen() -> socket.socket:
-    """Bound, so that the number is taken, but not yet listening."""
+def _listen(number: int = 0) -> socket.socket:
+    """Bound, so that the number is taken, but not yet listening; 0: any number."""
     listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listener.settimeout(0)
-    listener.bind(("127.0.0.1", 0))
+    # What is left of the last client must not stand in the way of the same number; and
+    # a free number is looked for before, lest it be one that is only about to be free.
+    if number:
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    listener.bind(("127.0.0.1", number))
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     return listener

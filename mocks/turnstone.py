@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING, Final, final
 
+from . import turnstone_live
 from . import turnstone_table as sheet
 from .console import BootLine, Said
 from .keyed import ERASERS, LF, PRINTABLE, Keyed, text
@@ -304,7 +305,18 @@ class Turnstone(Keyed):
         return ["ok"]
 
     def _halt(self, _said: re.Match[str], _now_us: int) -> _Answer:
-        self._aircraft.outputs_live = False
+        self._aircraft.halt()
+        return ["ok"]
+
+    def _sense(self, _said: re.Match[str], now_us: int) -> _Answer:
+        return turnstone_live.sense(self._aircraft, now_us)
+
+    def _send(self, said: re.Match[str], now_us: int) -> _Answer:
+        turnstone_live.send(self._aircraft, said, now_us)
+        return ["ok"]
+
+    def _turn(self, said: re.Match[str], now_us: int) -> _Answer:
+        turnstone_live.turn(self._aircraft, said, now_us)
         return ["ok"]
 
     def _pager(self, said: re.Match[str], _now_us: int) -> _Answer:
@@ -346,6 +358,13 @@ _WORDS: Final = {
     "ready": _word("ready", Turnstone._ready),
     "lamp": _word("lamp MS", Turnstone._lamp, r"lamp ([0-9]{1,9})"),
     "halt": _word("halt", Turnstone._halt),
+    "sense": _word("sense", Turnstone._sense),
+    "send": _word(
+        "send PULSE us to PAD [for MS ms]", Turnstone._send, turnstone_live.SEND
+    ),
+    "turn": _word(
+        "turn SIDE at N permille for S s", Turnstone._turn, turnstone_live.TURN
+    ),
     "pager": _word("pager on|off", Turnstone._pager, r"pager (on|off)"),
     "words": _word("words", Turnstone._list_words),
 }

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, final
 
+from . import wader_live
 from .console import BootLine, Said, Typed
 from .line_editor import LineEditor
 from .quantities import RefusalError
@@ -187,12 +188,30 @@ class Wader:
         return _Answer()
 
     def _halt(self, _rest: str, _now_us: int) -> _Answer:
-        self._aircraft.outputs_live = False
+        self._aircraft.halt()
+        return _Answer()
+
+    def _feel(self, _rest: str, now_us: int) -> _Answer:
+        return _Answer(lines=wader_live.feel(self._aircraft, now_us))
+
+    def _hear(self, _rest: str, now_us: int) -> _Answer:
+        return _Answer(lines=wader_live.hear(self._aircraft, now_us))
+
+    def _swing(self, rest: str, now_us: int) -> _Answer:
+        wader_live.swing(self._aircraft, rest, now_us)
+        return _Answer()
+
+    def _slack(self, rest: str, _now_us: int) -> _Answer:
+        wader_live.slack(self._aircraft, rest)
+        return _Answer()
+
+    def _whirl(self, rest: str, now_us: int) -> _Answer:
+        wader_live.whirl(self._aircraft, rest, now_us)
         return _Answer()
 
     def _list_words(self, _rest: str, _now_us: int) -> _Answer:
         return _Answer(
-            lines=tuple(f"  {w.usage:<22}{w.meaning}" for w in _WORDS.values())
+            lines=tuple(f"  {w.usage:<26}{w.meaning}" for w in _WORDS.values())
         )
 
 
@@ -200,7 +219,7 @@ def _word(
     usage: str,
     meaning: str,
     act: Callable[[Wader, str, int], _Answer],
-    rest: str = "",
+    rest: str | re.Pattern[str] = "",
 ) -> _Word:
     return _Word(usage=usage, meaning=meaning, act=act, rest=re.compile(rest))
 
@@ -218,6 +237,15 @@ _WORDS: Final = {
     "start": _word("start over", "factory values, not kept", Wader._start_over, "over"),
     "lamp": _word("lamp MS", "blink the lamp", Wader._lamp, "[0-9]{1,9}"),
     "halt": _word("halt", "outputs to rest", Wader._halt),
+    "feel": _word("feel", "sensors and supply", Wader._feel),
+    "hear": _word("hear", "radio and outputs", Wader._hear),
+    "swing": _word(
+        "swing PAD to US for MS", "drive a pad", Wader._swing, wader_live.SWING
+    ),
+    "slack": _word("slack PAD", "no pulse on a pad", Wader._slack, wader_live.SLACK),
+    "whirl": _word(
+        "whirl SIDE at PCT for MS", "spin a motor", Wader._whirl, wader_live.WHIRL
+    ),
     "words": _word("words", "this list", Wader._list_words),
 }
 

@@ -345,7 +345,7 @@ def test_the_lamp_blinks(talk: Talk) -> None:
 def test_the_words_are_all_listed(talk: Talk) -> None:
     heads = [line.split()[0] for line in talk.lines("words")]
     assert " ".join(heads) == (
-        "list peek lay wear shed bank seal edit done about ready lamp halt reboot words"
+        "list peek lay wear shed bank seal edit done about ready senses lamp halt reboot words"
     )
 
 

@@ -26,6 +26,7 @@ from mocks.generated_plan import (
     Refusal,
     Success,
     Trust,
+    Writing,
     draw,
 )
 from mocks.generated_sheet import full_name
@@ -91,8 +92,36 @@ class Client:
         return dict(SHAPES[shape](self, [line]))[name]
 
     def write(self, name: str, value: str) -> list[str]:
-        form = self.about["commands"]["write"]
-        return self.ask(form.replace("{name}", name).replace("{value}", value))
+        form, writing = self.about["commands"]["write"], self.about["writing"]
+        if form is not None and not writing["all_fields"]:
+            return self.ask(form.replace("{name}", name).replace("{value}", value))
+        thing = self.cells[name]["thing"]
+        fields = self._fields(thing) if writing["all_fields"] else {}
+        fields[self.cells[name]["field"]] = value
+        if form is not None:
+            cells = " ".join(f"{field}{text}" for field, text in fields.items())
+            return self.ask(form.format(thing=thing, fields=cells))
+        return self._state(writing, thing, fields)
+
+    def _fields(self, thing: str) -> dict[str, str]:
+        """What can be written of a thing, as it stands."""
+        live = self.read_list()
+        mine = (c for c in self.cells.values() if c["thing"] == thing and c["writable"])
+        return {cell["field"]: live[cell["name"]] for cell in mine}
+
+    def _state(
+        self, writing: dict[str, str], thing: str, fields: dict[str, str]
+    ) -> list[str]:
+        """A statement; gives what its last field is answered, or all of them."""
+        refused = self.about["refusal"]["lines"][0].partition("{")[0]
+        told = self.ask(writing["opening"].format(thing=thing))
+        for field, value in fields.items():
+            told = self.ask(writing["field"].format(field=field, value=value))
+            if told and told[0].startswith(refused):
+                self.ask(writing["leaving"])
+                return told
+        closed = self.ask(writing["closing"])
+        return closed if self.about["writing"]["all_fields"] else told
 
     def act(self, what: str) -> list[str]:
         return self.ask(self.about["commands"][what])
@@ -223,6 +252,18 @@ def fields(client: Client, lines: list[str]) -> list[tuple[str, str]]:
     return found
 
 
+def letters(client: Client, lines: list[str]) -> list[tuple[str, str]]:
+    listing = client.about["listing"]
+    between = listing["line"].removeprefix("{thing}").removesuffix("{fields}")
+    found = []
+    for line in listed(client, lines):
+        thing, _, rest = line.partition(between)
+        for letter, value in re.findall(r'([A-Z])((?:"[^"]*"|[^ "])+)', rest):
+            name = listing["full_name"].format(thing=thing, field=letter)
+            found.append((name, value))
+    return found
+
+
 def sentences(client: Client, lines: list[str]) -> list[tuple[str, str]]:
     known = {}
     for cell in client.about["settings"]:
@@ -261,6 +302,7 @@ SHAPES = {
     "fields of one thing a line": fields,
     "sentences": sentences,
     "headings": headings,
+    "letters of one thing a line": letters,
 }
 
 
@@ -347,7 +389,7 @@ def test_the_boot_ends_with_the_prompt(seed: int) -> None:
 def test_every_choice_is_drawn_by_some_seed() -> None:
     plans = [draw(seed) for seed in range(150)]
     kinds = (Framing, Echo, Naming, Listing, ReadOne, Success, Refusal)
-    for kind in (*kinds, Persistence, Trust, Chatter):
+    for kind in (*kinds, Persistence, Trust, Chatter, Writing):
         values = {
             value
             for plan in plans
@@ -369,7 +411,10 @@ def test_names_are_one_to_one(seed: int) -> None:
 
 
 def test_an_unknown_name_may_be_dropped_without_a_word() -> None:
-    client = Client(a_seed(trust=Trust.DROPS_UNKNOWN, success=Success.WORDS))
+    seed = a_seed(
+        trust=Trust.DROPS_UNKNOWN, success=Success.WORDS, writing=Writing.ONE_LINE
+    )
+    client = Client(seed)
     assert client.write("nothing", "1") == []
 
 

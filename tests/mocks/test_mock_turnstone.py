@@ -302,7 +302,7 @@ def test_the_lamp_blinks(talk: Talk) -> None:
 def test_the_words_are_all_listed(talk: Talk) -> None:
     heads = [line.split()[0] for line in talk.lines("words")]
     assert " ".join(heads) == (
-        "show what put pads carry free store restart who ready lamp halt pager words"
+        "show what put pads carry free store restart who ready lamp halt sense send turn pager words"
     )
 
 

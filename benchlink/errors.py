@@ -7,6 +7,7 @@
         PortBusyError       another program holds it
         PortLostError       it was open and went away
         SilentBoardError    nothing, or nothing sensible, comes back
+        ReplayError         a recording does not hold what was sent to it
       BoardError            the board, by its own words or against its description
         UnansweredError     a command whose answer is missing or damaged
         RefusedError        the board said no
@@ -15,6 +16,7 @@
           NotTakenError     the same with its findings, which live in core/refusal
       FileError             a file of ours: profile, description, backup
       SafetyRefusalError    something could move, and nobody has made it safe
+      HeldError             another benchlink works on the same board or folder
       UsageError            the request cannot be carried out as given
       DeclinedError         the person said no
       MisuseError           our own mistake
@@ -59,6 +61,10 @@ class PortLostError(LinkError):
 
 class SilentBoardError(LinkError):
     """Nothing sensible comes back: no power, wrong speed, or another console."""
+
+
+class ReplayError(LinkError):
+    """A recording that plays the board does not hold what was sent to it."""
 
 
 class BoardError(BenchError):
@@ -116,6 +122,21 @@ class FileError(BenchError):
 
 class SafetyRefusalError(BenchError):
     """Something could move, and nobody has made it safe."""
+
+
+class HeldError(BenchError):
+    """Another benchlink works on the same board or folder: `holder`, as it says."""
+
+    def __init__(
+        self,
+        message: str,
+        *,
+        hint: str = "",
+        details: tuple[str, ...] = (),
+        holder: str = "",
+    ) -> None:
+        super().__init__(message, hint=hint, details=details)
+        self.holder = holder
 
 
 class UsageError(BenchError):

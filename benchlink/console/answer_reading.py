@@ -16,6 +16,7 @@ from benchlink.console.takers import (
     shown_marks,
     status_forms,
 )
+from benchlink.console.template import Template
 from benchlink.core.exchange import Ending
 
 BLOCK_HEAD: Final = re.compile(r"#([1-9])(\d+)")
@@ -197,8 +198,9 @@ class AnswerReader:
             if form.match(line) is not None:
                 yield _Could(Role.STATUS, taker)
         for mark in shown_marks(forms):
-            if mark.match(line) is not None or mark.match(line[:-1]) is not None:
+            if isinstance(mark, Template) and mark.rest_after(line) is not None:
                 yield _Could(Role.ASKS, of_template("shows", mark))
+                break  # steps that go on show the same
 
     def _failure(self, line: str) -> Iterator[_Could]:
         """A line that tells of a failure, which nothing else is looked at for."""

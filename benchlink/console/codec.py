@@ -122,6 +122,24 @@ class Codec:
             raise ValueError(msg)
         return spelled
 
+    def write_lines(self, value: Value) -> tuple[str, ...]:
+        """The lines of a text that is told line by line; none of an empty one.
+
+        Raises:
+            ValueError: this console cannot be told that value safely.
+        """
+        if not isinstance(value, Text):
+            msg = f"{value} is no text: it cannot be written line by line"
+            raise ValueError(msg)
+        lines = tuple(value.text.split("\n")) if value.text else ()
+        for line in lines:
+            self._refuse_unsafe(line)
+        read = self.read("\n".join(lines))
+        if read != value:
+            msg = f"{value} cannot be written: the board would read {read}"
+            raise ValueError(msg)
+        return lines
+
     def _spell(self, value: Value) -> str:
         match value:
             case Switch(on):

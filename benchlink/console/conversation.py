@@ -378,7 +378,10 @@ class Conversation:
         self._wire_free_at = Seconds(
             started + wire_time(len(pending.data), self._speed)
         )
-        if self._at_prompt and not self._framing.echoes:
+        more = not pending.command.key and self._correlation.asks(
+            self._terminal.partial
+        )
+        if (self._at_prompt or more) and not self._framing.echoes:
             # Nothing is drawn behind this prompt: what comes next begins a line.
             self._terminal.forget()
         self._settle(self._correlation.sent(pending), now)

@@ -157,12 +157,26 @@ class Correlation:
             return False
         return text in {question, question + opened.pending.command.line}
 
+    def _echo_of(self, text: str) -> str | None:
+        """What was typed behind the prompt, or behind what asked for more."""
+        question, waiting = self._question, self._waiting
+        if question and waiting and not waiting[0].command.key:
+            if text.startswith(question):
+                return text.removeprefix(question)
+            if text == question.rstrip(" "):
+                return ""
+        return self._framing.echo_of(text)
+
+    def asks(self, partial: str) -> bool:
+        """Whether the unfinished line is what the last answer asked for more with."""
+        return bool(self._question) and partial == self._question
+
     def _as_echo(self, text: str) -> list[Settled] | None:
         """What an echo line settles, or None when the line is none."""
         framing = self._framing
         if framing.manner.echo is Echo.FOLDED:
             return self._as_folded(text)
-        echo = framing.echo_of(text) if framing.echoes or framing.prompts else None
+        echo = self._echo_of(text) if framing.echoes or framing.prompts else None
         if echo is None:
             return None
         known = [p.command.line for p in self._waiting if not p.command.key]
@@ -220,7 +234,7 @@ class Correlation:
         if not self._waiting:
             return None
         whole = self._folded + text
-        echo = self._framing.echo_of(whole)
+        echo = self._echo_of(whole)
         sent = self._waiting[0].command.line
         if echo == sent:
             self._folded = ""
@@ -237,6 +251,7 @@ class Correlation:
     def _echoed(self, skipped: int, doubt: str) -> list[Settled]:
         settled = self._close() if self._open else []
         self.steps += 1
+        self._question = ""
         for _ in range(skipped):
             lost = self._waiting.popleft()
             settled.append(_unproven(lost, "the board never echoed it"))

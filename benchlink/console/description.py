@@ -1,15 +1,20 @@
 """A board's console as data: what to send, and how to read what comes back."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final
 
+from benchlink.console.dial import Dial
 from benchlink.console.forms import Form
+from benchlink.console.gauge import Gauge
+from benchlink.console.hazard_rules import HazardRules
 from benchlink.console.spelling import Spelling
 from benchlink.console.template import Template
 from benchlink.console.window import UNDECLARED_BYTES
 from benchlink.core.exchange import AnswerForm, Command
+from benchlink.core.intent import matches_any
+from benchlink.core.jobs import Job
 from benchlink.core.plan import Moves
 from benchlink.errors import MisuseError
 from benchlink.units import Seconds
@@ -17,6 +22,9 @@ from benchlink.units import Seconds
 PATIENCE: Final = Seconds(3.0)
 BACK_WITHIN: Final = Seconds(10.0)
 NO_PAUSE: Final = Seconds(0.0)
+REPEATED: Final = ("line", "cell")
+"""Fields that make a step stand for several: one for each line of a value, or for each
+setting of a statement."""
 
 
 class LineEnd(Enum):
@@ -86,6 +94,9 @@ class Manner:
     cues: tuple[Cue, ...] = ()
     """What may be shown before the first prompt: a login, a countdown."""
     pager: Cue | None = None
+    ways_out: tuple[Cue, ...] = ()
+    """What ends a write of several lines that shows that it goes on: sent after a doubt
+    alone, for what stood open before may be somebody else's."""
     setup: tuple[str, ...] = ()
     """Lines sent after every opening and restart."""
     chatter: tuple[Template, ...] = ()
@@ -115,7 +126,10 @@ class Manner:
         Raises:
             MisuseError: the line holds a control character or is too long.
         """
-        if not command.line.isprintable() or not command.line.isascii():
+        if (
+            not (command.key or command.line.isprintable())
+            or not command.line.isascii()
+        ):
             msg = f"not a plain line: {command.line!r}"
             raise MisuseError(msg)
         if len(command.line) > self.longest_line:
@@ -136,6 +150,11 @@ class Step:
     gives: tuple[Template, ...] = ()
     """The lines of its answer, where they are not those of the whole verb."""
 
+    @property
+    def repeats(self) -> str:
+        """The field for each of whose texts it is sent once; empty where it is not."""
+        return next((name for name in REPEATED if name in self.line.fields), "")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verb:
@@ -149,6 +168,13 @@ class Verb:
     mode: str = ""
     """Mode in which alone the console takes it."""
     moves: Moves = Moves.NOTHING
+    way_out: Step | None = None
+    """What gets the console out of it when a step in the middle failed."""
+
+    @property
+    def by_line(self) -> bool:
+        """Whether it writes a value line by line."""
+        return any(step.repeats == "line" for step in self.steps)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,6 +232,46 @@ class Outputs:
 
     live: str
     resting: str
+    reasons: Mapping[str, str] = field(default_factory=dict)
+    """The board's words for what holds it back, and plain ones."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiveVerb:
+    """A verb that moves something, and how each field of its line is counted."""
+
+    verb: Verb
+    dials: Mapping[str, Dial] = field(default_factory=dict)
+    """By the fields `pulse`, `percent` and `time`."""
+    expires: Seconds | None = None
+    """When the board ends it by itself; None where the line tells the time, or never."""
+
+    @property
+    def timed(self) -> bool:
+        """Whether the line tells for how long."""
+        return "time" in self.dials
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Live:
+    """What moves outputs by hand; nothing here is ever sent without a permit."""
+
+    verbs: Mapping[str, LiveVerb] = field(default_factory=dict)
+    """By `drive`, `release` and `spin`."""
+    outputs: Mapping[str, Job] = field(default_factory=dict)
+    """The outputs by the console's names, and what each drives."""
+    motors: Mapping[str, Job] = field(default_factory=dict)
+    """The motors by the console's names."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asking:
+    """One question for readings, and what the fields of its answer hold."""
+
+    verb: Verb
+    gauges: Mapping[str, Gauge]
+    unmeasured: tuple[str, ...] = ()
+    """What stands where there is nothing to tell."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -250,6 +316,25 @@ class Description:
     """Patterns of names, and when they are kept; on a keep where nobody says."""
     moving: tuple[tuple[tuple[str, ...], Moves], ...] = ()
     """Patterns of names, and what their writing may move."""
+    hazards: HazardRules | None = None
+    """What lines may do; None where nobody said: then every line is unknown."""
     never: tuple[Poison, ...] = ()
     roles: Mapping[str, str] = field(default_factory=dict)
     """What a setting is for in the trade's words, and the setting's name."""
+    live: Live = field(default_factory=Live)
+    readings: tuple[Asking, ...] = ()
+
+    def when_kept(self, name: str) -> Kept:
+        """When a written value of `name` outlives a restart."""
+        for names, kept in self.kept:
+            if matches_any(names, name):
+                return kept
+        return Kept.ON_KEEP
+
+    def all_verbs(self) -> Iterator[tuple[str, Verb]]:
+        """Whatever it lets be said but lists of settings, and what each is for."""
+        yield from self.verbs.items()
+        for name, live in self.live.verbs.items():
+            yield name, live.verb
+        for asking in self.readings:
+            yield "readings", asking.verb

@@ -44,6 +44,16 @@ class Traits:
     """Verb that writes a value, by the value's own spelling; `*` for every other."""
     whole: Template | None = None
     """How each cell is written, where a row can only be written with all of them."""
+    some: Template | None = None
+    """The same, where a row may be written with those alone that change."""
+    between: str = " "
+    """What stands between the cells of such a row in one line."""
+
+    @property
+    def cell(self) -> str:
+        """How a cell is written beside others; empty where each is written alone."""
+        cell = self.whole or self.some
+        return cell.source if cell else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,11 +108,13 @@ class Pair:
         if fields is None:
             return None
         own = fields.get("name", layout.asked)
-        name = own
-        if self.headed:
-            name = self.join.join((*layout.under(len(line) - len(body)), own))
         raw = fields.get("value", self.value or "")
-        return (_cell(name, raw, self.traits, {**fields, "own": own}),)
+        if not self.headed:
+            return (_cell(own, raw, self.traits, {**fields, "own": own}),)
+        heads = layout.under(len(line) - len(body))
+        place = {"own": own, "key": own, "thing": self.join.join(heads)}
+        name = self.join.join((*heads, own))
+        return (_cell(name, raw, self.traits, {**fields, **place}),)
 
 
 class CellStyle(Enum):

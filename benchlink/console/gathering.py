@@ -22,6 +22,8 @@ class Gathering:
         self._listing = Listing(description)
         self._seen: set[tuple[str, str, tuple[str, ...]]] = set()
         self._lines: list[str] = []
+        self._begun: Source | None = None
+        """The source whose steps were not all there yet."""
         self._known: Final[set[str]] = set()
         """Every line taken: what a listing finds wrong beside them is told apart."""
         self._settings: Final[dict[str, Setting]] = {}
@@ -32,6 +34,9 @@ class Gathering:
         source = reading.question.source
         if source is None:
             return
+        if self._begun is not None and self._begun is not source:
+            self._take_begun()
+        self._begun = source
         if not certain:
             # It may be the answer for one thing: nothing has to tell a count.
             source = replace(source, furniture=_without_counts(source, body))
@@ -42,11 +47,11 @@ class Gathering:
         forms = source.banks.shown if source.banks else ()
         shown = tuple(line for line in body if any(f.match(line) for f in forms))
         key = (reading.question.line.source, reading.asked, shown)
+        lines, self._lines, self._begun = tuple(self._lines), [], None
         if key in self._seen:
             self.close()
         self._seen.add(key)
-        self._listing.take(source, _reply(tuple(self._lines)), reading.asked)
-        self._lines = []
+        self._listing.take(source, _reply(lines), reading.asked)
 
     def finish(self) -> Snapshot:
         """The last that was told of each setting."""
@@ -55,6 +60,7 @@ class Gathering:
 
     def close(self) -> None:
         """One whole reading is over: the same was asked again."""
+        self._take_begun()
         snapshot = self._listing.finish()
         self._settings.update(snapshot.settings)
         self.troubles += tuple(
@@ -62,6 +68,14 @@ class Gathering:
         )
         self._listing = Listing(self._description)
         self._seen = set()
+
+    def _take_begun(self) -> None:
+        """Some steps of a source are all that the text holds of it."""
+        source = self._begun
+        if source is not None:
+            source = replace(source, furniture=_without_counts(source, self._lines))
+            self._listing.take(source, _reply(tuple(self._lines)))
+        self._lines, self._begun = [], None
 
 
 def _without_counts(source: Source, body: list[str]) -> tuple[Template, ...]:

@@ -1,30 +1,42 @@
 """What can be said to a board and how its answers are read, by its description."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from itertools import chain, repeat
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Final
 
+from benchlink.console.codec import Codec
 from benchlink.console.description import Description, Kept, Mode, Source, Step, Verb
 from benchlink.console.framing import first_match
+from benchlink.console.given import lines_given
+from benchlink.console.hazards import Classifier
+from benchlink.console.link_cutting import refuse_cutting
 from benchlink.console.spelling import Where
-from benchlink.console.template import Template, template
+from benchlink.console.template import template
+from benchlink.console.written import (
+    refuse_look_alikes,
+    refuse_poison,
+    repeated,
+)
 from benchlink.core.exchange import Command
+from benchlink.core.hazard import Aim
 from benchlink.core.identity import Identity, Readiness
 from benchlink.core.intent import matches_any
 from benchlink.core.plan import Moves
 from benchlink.core.settings import Setting, Snapshot
 from benchlink.core.utterance import Reply, Utterance, require_done
 from benchlink.core.values import Value
-from benchlink.errors import BoardError, UsageError
+from benchlink.errors import BenchError, BoardError, UsageError
 
 CHANGING: Final = ("write", "clear", "keep", "drop", "factory", "restart")
 """How verbs begin after which the board may hold something else."""
+WRITING: Final = ("write", "clear")
+"""How verbs begin that write a setting: what they tell in several lines goes in order."""
 OTHER: Final = "*"
-SPELLED: Final = frozenset({"value", "cells"})
+SPELLED: Final = frozenset({"value", "cells", "cell", "line"})
 """Fields of a line that hold spelled values."""
 WORST_FIRST: Final = (Moves.MOTOR, Moves.SERVO)
 NO_FIELDS: Final[Mapping[str, str]] = {}
+NO_TEXTS: Final[Mapping[str, tuple[str, ...]]] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +44,11 @@ class Grammar:
     """A description put to use."""
 
     description: Description
+    hazards: Classifier = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """The classifier goes with the description."""
+        object.__setattr__(self, "hazards", Classifier(self.description))
 
     def can(self, verb: str) -> bool:
         """Whether this console has the verb."""
@@ -44,8 +61,17 @@ class Grammar:
             UsageError: the console has no such verb.
             ValueError: a field cannot be told safely, or a line gets too long.
         """
-        described = self._verb(verb)
-        return self._utterance(verb, described, fields)
+        return self._utterance(verb, self._verb(verb), fields)
+
+    def render(
+        self, name: str, verb: Verb, fields: Mapping[str, str] = NO_FIELDS
+    ) -> Utterance:
+        """Render a verb that stands elsewhere than under `verbs:`.
+
+        Raises:
+            ValueError: a field cannot be told safely, or a line gets too long.
+        """
+        return self._utterance(name, verb, fields)
 
     def single(self, verb: str) -> Command:
         """The line of a verb that is told in one: a stop, a blink.
@@ -94,9 +120,20 @@ class Grammar:
         Raises:
             ValueError: that name or value cannot be written safely on this console.
         """
-        spelled = self.spell(setting, value)
+        refuse_cutting(self.description, setting.name)
         # In a bank the console's own name is the one in the address.
-        fields = {"name": setting.name, **setting.address, "value": spelled}
+        fields = {"name": setting.name, **setting.address}
+        verb = self.description.verbs.get(setting.written_by.get(OTHER, "write"))
+        if verb is not None and verb.by_line:
+            lines = self._codec(setting).write_lines(value)
+            refuse_look_alikes(self.description, verb, lines)
+            refuse_poison(self.description, setting, value, "\n".join(lines))
+            texts = {"line": lines}
+            return self._written(setting, fields, (setting.name,), texts=texts)
+        if setting.together and setting.partly:
+            return self._beside(setting, (setting,), {setting.name: value})
+        spelled = self.spell(setting, value)
+        fields = {**fields, "value": spelled}
         return self._written(setting, fields, (setting.name,), spelled)
 
     def writes(
@@ -116,6 +153,7 @@ class Grammar:
             if not setting.together:
                 utterances.append(self.write(setting, value))
                 continue
+            refuse_cutting(self.description, name)
             utterances.append(self._together(setting, values, snapshot))
             done |= set(utterances[-1].names)
         return tuple(utterances)
@@ -126,16 +164,12 @@ class Grammar:
         Raises:
             ValueError: this console cannot be told that value, or never must be.
         """
-        codec = self.description.spelling.codec(setting.name, Where.WRITE)
-        spelled = codec.write(value)
-        for poison in self.description.never:
-            if matches_any((poison.name,), setting.name) and (
-                matches_any((poison.value,), spelled)
-                or codec.read(poison.value) == value
-            ):
-                msg = f"must never be written: {poison.why}"
-                raise ValueError(msg)
+        spelled = self._codec(setting).write(value)
+        refuse_poison(self.description, setting, value, spelled)
         return spelled
+
+    def _codec(self, setting: Setting) -> Codec:
+        return self.description.spelling.codec(setting.name, Where.WRITE)
 
     def unwritable(
         self, setting: Setting, value: Value, snapshot: Snapshot | None = None
@@ -156,7 +190,7 @@ class Grammar:
     def moves_with(self, setting: Setting, snapshot: Snapshot) -> Moves:
         """What may move when a setting is written, and all that is written with it."""
         row = [setting.name]
-        if setting.together:
+        if setting.together and not setting.partly:
             row += [
                 other.name
                 for other in snapshot.settings.values()
@@ -174,10 +208,7 @@ class Grammar:
 
     def kept(self, name: str) -> Kept:
         """When a written value of `name` outlives a restart."""
-        for names, kept in self.description.kept:
-            if matches_any(names, name):
-                return kept
-        return Kept.ON_KEEP
+        return self.description.when_kept(name)
 
     def identity(self, reply: Reply) -> Identity:
         """Read who the board is.
@@ -205,8 +236,18 @@ class Grammar:
             msg = f"the board does not say whether its outputs are live: {word!r}"
             raise BoardError(msg, hint="Treat it as live: props off, pack out.")
         return Readiness(
-            armed=word == outputs.live, reasons=tuple(fields.get("reason", []))
+            armed=word == outputs.live,
+            reasons=tuple(outputs.reasons.get(r, r) for r in fields.get("reason", [])),
         )
+
+    def reason(self, reply: Reply) -> str:
+        """What the board says of its last refusal; empty where that tells nothing."""
+        try:
+            fields = self._fields("why", reply)
+        except BenchError:
+            # The refusal counts, whatever becomes of the question after it.
+            return ""
+        return "; ".join(fields.get("reason", []))
 
     def value(self, setting: Setting, reply: Reply) -> Value:
         """Read one setting's answer.
@@ -229,13 +270,15 @@ class Grammar:
         fields: Mapping[str, str],
         names: tuple[str, ...],
         spelled: str = OTHER,
+        texts: Mapping[str, tuple[str, ...]] = NO_TEXTS,
     ) -> Utterance:
         by = setting.written_by
         verb = by.get(spelled, by.get(OTHER, "write"))
-        utterance = self._utterance(verb, self._verb(verb), fields)
-        return Utterance(
-            commands=utterance.commands,
-            mode=utterance.mode,
+        utterance = self._utterance(verb, self._verb(verb), fields, texts)
+        aim = Aim(names=names, fields=_without_values(fields))
+        self.hazards.refuse_beyond(verb, utterance.commands, aim)
+        return replace(
+            utterance,
             bank=setting.address.get("bank", ""),
             home=setting.address.get("home", ""),
             names=names,
@@ -244,32 +287,58 @@ class Grammar:
     def _together(
         self, setting: Setting, values: Mapping[str, Value], snapshot: Snapshot
     ) -> Utterance:
-        """One line for all settings of one thing, the unchanged ones as they are."""
+        """One write for one thing: all its settings, or those alone that change."""
         row = [
             other
             for other in snapshot.settings.values()
             if other.together == setting.together
             and other.address.get("bank") == setting.address.get("bank")
+            and (other.name in values or not setting.partly)
         ]
-        cells = " ".join(
+        return self._beside(setting, row, values)
+
+    def _beside(
+        self, setting: Setting, row: Sequence[Setting], values: Mapping[str, Value]
+    ) -> Utterance:
+        """The settings of one thing beside each other."""
+        cells = tuple(
             template(s.cell).render(
                 {**s.address, "value": self.spell(s, values.get(s.name, s.value))}
             )
             for s in row
         )
-        fields = {"name": setting.name, **setting.address, "cells": cells}
-        return self._written(setting, fields, tuple(s.name for s in row))
+        joined = setting.between.join(cells)
+        fields = {"name": setting.name, **setting.address, "cells": joined}
+        names = tuple(s.name for s in row)
+        return self._written(setting, fields, names, texts={"cell": cells})
 
-    def _utterance(self, name: str, verb: Verb, fields: Mapping[str, str]) -> Utterance:
-        commands = tuple(self._command(name, step, fields, verb) for step in verb.steps)
-        return Utterance(commands=commands, mode=verb.mode)
+    def _utterance(
+        self,
+        name: str,
+        verb: Verb,
+        fields: Mapping[str, str],
+        texts: Mapping[str, tuple[str, ...]] = NO_TEXTS,
+    ) -> Utterance:
+        commands = tuple(
+            self._command(name, step, {**fields, **more}, verb)
+            for step in verb.steps
+            for more in repeated(step, texts)
+        )
+        ordered = name.startswith(WRITING) and len(commands) > 1
+        out = verb.way_out if ordered else None
+        return Utterance(
+            commands=commands,
+            mode=verb.mode,
+            ordered=ordered,
+            way_out=(self._command(name, out, NO_FIELDS),) if out else (),
+        )
 
     def _command(
         self, name: str, step: Step, fields: Mapping[str, str], verb: Verb | None = None
     ) -> Command:
-        for field, text in fields.items():
-            self._refuse_unsafe(field, text)
-        missing = [field for field in step.line.fields if field not in fields]
+        for part, text in fields.items():
+            self._refuse_unsafe(part, text)
+        missing = [part for part in step.line.fields if part not in fields]
         if missing:
             msg = f"the line {step.line.source!r} needs {{{missing[0]}}}, which it has not"
             raise ValueError(msg)
@@ -293,29 +362,14 @@ class Grammar:
         """Whether a pager may come up, and take what is typed ahead for its key."""
         return name == "list" and self.description.manner.pager is not None
 
-    def _refuse_unsafe(self, field: str, text: str) -> None:
+    def _refuse_unsafe(self, part: str, text: str) -> None:
         base = self.description.spelling.base
         # What is spelled was looked at with its quotes.
-        reserved = "" if field in SPELLED else base.reserved + base.reserved_outside
+        reserved = "" if part in SPELLED else base.reserved + base.reserved_outside
         unsafe = any(char in reserved for char in text)
         if unsafe or not text.isprintable() or not text.isascii():
             msg = f"{text!r} cannot be written on this console"
             raise ValueError(msg)
-
-    def _given(
-        self, verb: Verb, reply: Reply
-    ) -> Iterator[tuple[tuple[Template, ...], str]]:
-        """The lines that an answer gives, and the forms that each may have."""
-        last = verb.steps[-1]
-        for step, answer in zip(chain(verb.steps, repeat(last)), reply.answers):  # noqa: B905 - as many as were answered
-            for line in answer.lines:
-                # A header or a closing line frames the answer and gives nothing.
-                if (
-                    line.strip()
-                    and first_match(answer.command.form.marks, line) is None
-                ):
-                    for piece in self.description.spelling.pieces(line, verb.split):
-                        yield step.gives or verb.gives, piece
 
     def _verb(self, name: str) -> Verb:
         verb = self.description.verbs.get(name)
@@ -329,7 +383,8 @@ class Grammar:
     def _fields(self, verb: str, reply: Reply) -> dict[str, list[str]]:
         described = self._verb(verb)
         fields: dict[str, list[str]] = {}
-        for forms, line in self._given(described, require_done(reply)):
+        spelling = self.description.spelling
+        for forms, line in lines_given(spelling, described, require_done(reply)):
             found = first_match(forms, line)
             if found is None:
                 msg = f"the answer to {verb} holds a line that its description does not"
@@ -338,3 +393,7 @@ class Grammar:
             for name, text in found.items():
                 fields.setdefault(name, []).append(text)
         return fields
+
+
+def _without_values(fields: Mapping[str, str]) -> Mapping[str, str]:
+    return {name: text for name, text in fields.items() if name not in SPELLED}

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final, final
 
-from benchlink.console.description import Description, Source
+from benchlink.console.description import Description, Kept, Source
 from benchlink.console.forms import Cell, Heading, Layout, Mark, Pair
 from benchlink.console.framing import first_match
 from benchlink.console.spelling import Where
@@ -120,8 +120,11 @@ class Listing:
             volatile=matches_any(description.volatile, name),
             address=address,
             written_by=traits.written_by,
-            together=cell.address.get("thing", "") if traits.whole else "",
-            cell=traits.whole.source if traits.whole else "",
+            together=cell.address.get("thing", "") if traits.cell else "",
+            partly=traits.whole is None,
+            cell=traits.cell,
+            between=traits.between,
+            never_kept=description.when_kept(name) is Kept.NEVER,
         )
 
     def _named(self, source: Source, cell: Cell) -> tuple[str, Mapping[str, str]]:

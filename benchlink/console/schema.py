@@ -23,6 +23,7 @@ from benchlink.console.description import (
     Wake,
 )
 from benchlink.console.forms import Heading
+from benchlink.console.schema_hazards import hazards_of
 from benchlink.console.schema_lines import (
     byte,
     plain,
@@ -32,9 +33,17 @@ from benchlink.console.schema_lines import (
     words,
     yes,
 )
+from benchlink.console.schema_live import live_of
+from benchlink.console.schema_readings import readings_of
 from benchlink.console.schema_settings import sources_of
 from benchlink.console.schema_values import spelling_of
-from benchlink.console.schema_verbs import MOVES, answer_form, bare_step, verbs_of
+from benchlink.console.schema_verbs import (
+    MOVES,
+    answer_form,
+    bare_step,
+    verbs_of,
+    ways_out,
+)
 from benchlink.console.window import UNDECLARED_BYTES
 from benchlink.core.document import Node, Problems, TableReader
 from benchlink.core.exchange import AnswerForm, Ending
@@ -85,8 +94,11 @@ def describe(document: Node) -> Description:
         aliases=words(reader, "aliases"),
         kept=_kept(reader),
         moving=_moving(reader),
+        hazards=hazards_of(reader),
         never=_never(reader),
         roles=words(reader, "roles"),
+        live=live_of(reader, base, stops="stop" in verbs),
+        readings=readings_of(reader, base),
     )
     reader.finish()
     _check_names(description, reader)
@@ -117,6 +129,7 @@ def _manner(
         answer=base,
         chatter=templates(answer, "chatter"),
         pager=_cue(answer.table("pager", "`pager:`"), known) if answer else None,
+        ways_out=ways_out(known.verbs),
         line_end=(
             line.choice("ends-with", LineEnd.__members__, LineEnd.CR)
             if line
@@ -241,7 +254,11 @@ def _outputs(reader: TableReader) -> Outputs | None:
     table = reader.table("outputs", "outputs")
     if table is None:
         return None
-    outputs = Outputs(live=table.need_text("live"), resting=table.need_text("resting"))
+    outputs = Outputs(
+        live=table.need_text("live"),
+        resting=table.need_text("resting"),
+        reasons=words(table, "reasons"),
+    )
     table.finish()
     return outputs
 
@@ -277,7 +294,7 @@ def _never(reader: TableReader) -> tuple[Poison, ...]:
 
 def _check_names(description: Description, reader: TableReader) -> None:
     """What refers to a verb or a mode has to find it."""
-    for name, verb in description.verbs.items():
+    for name, verb in description.all_verbs():
         if verb.mode and verb.mode not in description.modes:
             reader.problems.add(
                 reader.place, f"verb {name} names a mode that is not there: {verb.mode}"

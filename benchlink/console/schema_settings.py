@@ -1,6 +1,7 @@
 """Reading where settings come from: lists, names asked one by one, banks, and forms."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Final
 
 from benchlink.console.description import Banks, Source, Verb
@@ -26,6 +27,8 @@ STYLES: Final = {style.value: style for style in CellStyle}
 MARKS: Final = {mark.value: mark for mark in Mark}
 OTHER: Final = "*"
 COUNTED: Final = "{count}"
+PAIR: Final = 2
+"""Fields of a cell: which it is, and what it holds."""
 
 
 def sources_of(
@@ -85,13 +88,18 @@ def _banks(row: TableReader, base: AnswerForm) -> Banks | None:
         return None
     select = bare_step(table, "select", base, frozenset({"bank"}))
     named = template_of(table, table.need("named"), {"bank", "name"})
+    shown = templates(table, "shown", {"bank"})
+    if not shown:
+        table.problems.add(
+            table.place, "`banks:` needs `shown:`, or no line tells which one is listed"
+        )
     banks = None
     if select and named:
         banks = Banks(
             names=plain(table, "names"),
             of=plain(table, "of"),
             select=select,
-            shown=templates(table, "shown", {"bank"}),
+            shown=shown,
             named=named,
         )
     table.finish()
@@ -132,7 +140,7 @@ def _row(table: TableReader, key: str) -> Form | None:
     join, quote = table.text("join", "."), table.text("quote")
     between, equals = table.text("between", " "), table.text("equals", "=")
     empty, absent = table.text("empty"), words(table, "absent")
-    traits = _traits(table)
+    traits = replace(_traits(table), between=between)
     if not between or not equals:
         table.problems.add(table.place, "`between:` and `equals:` cannot be empty")
     if form is None:
@@ -171,6 +179,12 @@ def _column(row: TableReader) -> Column:
 
 def _heading(table: TableReader, key: str) -> Form | None:
     form = template_of(table, table.take(key), {"part"})
+    for below in ("headed", "join"):
+        node = table.take(below)
+        if node is not None:
+            table.problems.add(
+                node.place, f"`{below}:` stands with the forms below a heading"
+            )
     return Heading(template=form) if form else None
 
 
@@ -205,8 +219,21 @@ def _traits(table: TableReader) -> Traits:
         board_owned=yes(table, "board-owned", default=False),
         marks=marks,
         written_by=_written_by(table, table.problems),
-        whole=template_of(table, table.take("whole"), {"key", "value"}),
+        whole=_beside(table, "whole"),
+        some=_beside(table, "some"),
     )
+
+
+def _beside(table: TableReader, key: str) -> Template | None:
+    """How a cell is written beside others: its key, or its letter, and its value."""
+    cell = template_of(
+        table, table.take(key), {"value"}, only=frozenset({"key", "letter", "value"})
+    )
+    if cell is not None and len(cell.fields) != PAIR:
+        table.problems.add(
+            table.place, f"`{key}:` needs {{key}} or {{letter}}, and {{value}}"
+        )
+    return cell
 
 
 def _written_by(table: TableReader, problems: Problems) -> Mapping[str, str]:

@@ -4,9 +4,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
 
-from benchlink.console.description import Step, Verb
+from benchlink.console.description import Cue, Step, Verb
 from benchlink.console.schema_lines import seconds, template_of, templates, yes
-from benchlink.core.document import Scalar, TableReader
+from benchlink.console.template import Template
+from benchlink.core.document import Node, Scalar, TableReader
 from benchlink.core.exchange import AnswerForm, Ending
 from benchlink.core.plan import Moves
 
@@ -20,8 +21,36 @@ MARKED: Final = {
 }
 """Endings that need templates, and the key under which those stand."""
 
+STEP_KEYS: Final = (
+    "line",
+    "key",
+    "ends",
+    *MARKED.values(),
+    "ok",
+    "noted",
+    "refused",
+    "again",
+    "failed",
+    "at-least",
+    "quiet-s",
+    "success",
+    "answer-within-s",
+)
+"""What only a step can say."""
+
 WRITE_FIELDS: Final = frozenset(
-    {"name", "own", "thing", "key", "letter", "bank", "value", "cells"}
+    {
+        "name",
+        "own",
+        "thing",
+        "key",
+        "letter",
+        "bank",
+        "value",
+        "cells",
+        "cell",
+        "line",
+    }
 )
 FIELDS: Final[Mapping[str, frozenset[str]]] = {
     "identify": frozenset(),
@@ -35,6 +64,7 @@ FIELDS: Final[Mapping[str, frozenset[str]]] = {
     "restart": frozenset(),
     "stop": frozenset(),
     "blink": frozenset(),
+    "why": frozenset(),
 }
 """The verbs, and the fields that the lines of each may have."""
 
@@ -87,12 +117,22 @@ def verb_of(
     alone = yes(reader, "alone", default=alone) or alone
     mode = reader.text("mode")
     moves = reader.choice("moves", MOVES, Moves.NOTHING)
+    has_way_out, way_out = _way_out(reader, base)
     steps = [step_of(row, base, fields) for row in rows]
     for row in rows:
         row.finish()
     if not rows:
         steps = [step_of(reader, base, fields)]
+    else:
+        _refuse_beside_steps(reader)
     reader.finish()
+    lines = [step for step in steps if step and not step.key]
+    if fields >= WRITE_FIELDS and len(lines) > 1 and not has_way_out:
+        reader.problems.add(
+            reader.place,
+            f"{reader.what} takes several lines: it needs `give-up:`, which gets the"
+            ' console out when one of them is refused (`""` where nothing stays open)',
+        )
     return Verb(
         steps=tuple(step for step in steps if step),
         gives=gives,
@@ -100,6 +140,42 @@ def verb_of(
         alone=alone,
         mode=mode,
         moves=moves,
+        way_out=way_out,
+    )
+
+
+def _refuse_beside_steps(reader: TableReader) -> None:
+    """How an answer ends is told by the step that gets it."""
+    for key in STEP_KEYS:
+        node = reader.take(key)
+        if node is not None:
+            reader.problems.add(
+                node.place, f"{reader.what} has `steps:`: `{key}:` stands in each step"
+            )
+
+
+def _way_out(reader: TableReader, base: AnswerForm) -> tuple[bool, Step | None]:
+    """Whether `give-up:` stands there, and what it sends."""
+    node = reader.take("give-up")
+    if node is None or (isinstance(node, Scalar) and not node.text):
+        return node is not None, None
+    return True, _bare(reader, node, "give-up", base, frozenset())
+
+
+def ways_out(verbs: Mapping[str, Verb]) -> tuple[Cue, ...]:
+    """How the verbs are ended that show that they go on."""
+    return tuple(
+        Cue(
+            shows=mark,
+            line=None if verb.way_out.key else verb.way_out.line,
+            key=verb.way_out.line.source.encode(),
+        )
+        for verb in verbs.values()
+        if verb.way_out is not None
+        for step in verb.steps
+        if step.form.ends is Ending.SHOWS
+        for mark in step.form.marks
+        if isinstance(mark, Template)
     )
 
 
@@ -121,7 +197,16 @@ def bare_step(
     reader: TableReader, key: str, base: AnswerForm, fields: frozenset[str]
 ) -> Step | None:
     """A step written as its line alone, or as a table."""
-    node = reader.need(key)
+    return _bare(reader, reader.need(key), key, base, fields)
+
+
+def _bare(
+    reader: TableReader,
+    node: Node | None,
+    key: str,
+    base: AnswerForm,
+    fields: frozenset[str],
+) -> Step | None:
     if isinstance(node, Scalar) or node is None:
         line = template_of(reader, node, only=fields)
         return Step(line=line, form=base) if line else None

@@ -73,7 +73,7 @@ def _questions(description: Description) -> Iterator[Question]:
     for source in description.sources:
         if source.banks is not None:
             yield _of_step("bank", source.banks.select)
-    for name, verb in description.verbs.items():
+    for name, verb in description.all_verbs():
         yield from _of_verb(name, verb)
     for name, mode in description.modes.items():
         yield _of_step(f"mode {name}", mode.enter)
@@ -91,8 +91,15 @@ def _of_step(label: str, step: Step) -> Question:
 def _of_verb(
     label: str, verb: Verb, source: Source | None = None
 ) -> Iterator[Question]:
-    """One question for each line of a verb, with the keys that follow it."""
-    starts = [index for index, step in enumerate(verb.steps) if not step.key]
+    """One question for each line of a verb, with the keys that follow it.
+
+    The lines of a value or a statement go with the one before: they could be any text.
+    """
+    starts = [
+        index
+        for index, step in enumerate(verb.steps)
+        if not step.key and (index == 0 or not step.repeats)
+    ]
     for start, stop in zip(starts, [*starts[1:], len(verb.steps)], strict=True):
         yield Question(
             label=label,

@@ -43,6 +43,7 @@ SHAPES: Final[Mapping[str, Shape]] = {
     "value": Shape.ANY,
     "cells": Shape.ANY,
     "marks": Shape.ANY,
+    "line": Shape.ANY,
     "remark": Shape.ANY,
     "anything": Shape.ANY,
 }
@@ -123,7 +124,7 @@ class Template:
                 case Field(name, shape):
                     end = self._field_end(line, at, index, whole=whole)
                     end = at + 1 if shape is Shape.LETTER else end
-                    if end < 0 or not _fits(shape, line[at:end]):
+                    if end < at or not _fits(shape, line[at:end]):
                         return None
                     found[name] = line[at:end]
                     at = end
@@ -137,6 +138,9 @@ class Template:
         if index + 1 == len(self.parts):
             return len(line)
         match self.parts[index + 1]:
+            case Field():
+                # Its neighbour is one letter: as far as that reaches, less the letter.
+                return self._field_end(line, at + 1, index + 1, whole=whole) - 1
             case Literal(text) if whole and index + 2 == len(self.parts):
                 # The last literal closes the line: look for it at the end, so a value
                 # may hold the closing text itself.
@@ -206,12 +210,29 @@ def _check_neighbour(parts: list[Part], part: Part, at: int) -> None:
         raise TemplateError(msg, at + 1)
     if not isinstance(part, Field):
         return
-    if parts and isinstance(parts[-1], Field) and parts[-1].shape is not Shape.LETTER:
-        msg = "two fields side by side: nothing tells where one ends"
+    if _runs_together(parts, part):
+        msg = (
+            "two fields side by side: nothing tells where one ends; a field of one"
+            " letter is {letter}"
+        )
         raise TemplateError(msg, at + 1)
     if any(isinstance(p, Field) and p.name == part.name for p in parts):
         msg = f"the field {part.name!r} stands here twice"
         raise TemplateError(msg, at + 1)
+
+
+def _runs_together(parts: list[Part], part: Field) -> bool:
+    """Whether nothing tells where the field before this one ends.
+
+    One letter has its own end; behind another field it ends that one only where no
+    third field stands behind it.
+    """
+    if not parts or not isinstance(parts[-1], Field):
+        return False
+    if parts[-1].shape is not Shape.LETTER:
+        return part.shape is not Shape.LETTER
+    before = parts[-2] if len(parts) > 1 else None
+    return isinstance(before, Field) and before.shape is not Shape.LETTER
 
 
 def _begins_blank(part: Part) -> bool:

@@ -6,6 +6,7 @@ plausible value, and nothing a board says can act on the person's own screen.
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, final
 
@@ -25,6 +26,7 @@ _REDRAW: Final = b"\r\x1b[K"
 _BAD_BYTE: Final = 0xDC00
 """Where Python puts a byte that is no UTF-8 (PEP 383)."""
 _CLEAN: Final = re.compile(rb"[\x20-\x7e]*\r?\Z")
+_PLAIN: Final = re.compile("[ -~]+")
 _SEQUENCE: Final = re.compile(
     r"\x1b(?:\[([0-9;?]*)[ -/]*([@-~])|\][^\x07\x1b]*(?:\x07|\x1b\\)|[@-Z\\^_a-z78=>])"
 )
@@ -63,21 +65,24 @@ class Terminal:
             end = self._buffer.find(b"\n", max(start, self._searched))
             if end < 0:
                 break
-            lines += self._finished(bytes(self._buffer[start : end + 1]))
+            forced, rest = self._shortened(bytes(self._buffer[start : end + 1]))
+            lines += [*forced, _line(rest, self.under)]
             self.under = ""
             start = self._searched = end + 1
+        # Only the end was never looked at: long lines that come byte by byte cost no
+        # more than others.
+        fresh = max(0, self._searched - start - len(_REDRAW) + 1)
         del self._buffer[:start]
-        self._searched = len(self._buffer)
-        redrawn = self._buffer.rfind(_REDRAW)
+        if len(self._buffer) > LONGEST_LINE:
+            forced, rest = self._shortened(bytes(self._buffer))
+            lines += forced
+            self._buffer[:], fresh = rest, 0
+        redrawn = self._buffer.rfind(_REDRAW, fresh)
         if redrawn > 0:
             # A board that repaints an idle line for hours must not fill the memory.
             self.under = self.under or _under(bytes(self._buffer))
             del self._buffer[:redrawn]
-            self._searched = len(self._buffer)
-        while len(self._buffer) > LONGEST_LINE:
-            lines.append(_line(bytes(self._buffer[:LONGEST_LINE])))
-            del self._buffer[:LONGEST_LINE]
-            self._searched = len(self._buffer)
+        self._searched = len(self._buffer)
         return lines
 
     @property
@@ -101,13 +106,20 @@ class Terminal:
         self._searched = 0
         self.under = ""
 
-    def _finished(self, raw: bytes) -> list[Line]:
-        """One line, or several where it was too long."""
-        if len(raw) <= LONGEST_LINE:
-            return [_line(raw, self.under)]
-        return [
-            _line(raw[i : i + LONGEST_LINE]) for i in range(0, len(raw), LONGEST_LINE)
-        ]
+    def _shortened(self, raw: bytes) -> tuple[list[Line], bytes]:
+        """Lines that are ended by force, and the rest; the same for any way of cutting."""
+        forced: list[Line] = []
+        while len(raw) > LONGEST_LINE:
+            # One that is begun anew before it is too long begins there.
+            begun = raw.rfind(_REDRAW, 1, LONGEST_LINE + 1)
+            if begun > 0:
+                self.under = self.under or _under(raw)
+                raw = raw[begun:]
+                continue
+            forced.append(_line(raw[:LONGEST_LINE], self.under))
+            self.under = ""
+            raw = raw[LONGEST_LINE:]
+        return forced, raw
 
 
 def _line(raw: bytes, under: str = "") -> Line:
@@ -140,6 +152,10 @@ class _Row:
     def __init__(self) -> None:
         self.cells: Final[list[str]] = []
         self.column = 0
+        self.inked = 0
+        """How many cells are not blank."""
+        self._first_ink = self._after_ink = 0
+        """Only blanks stand before the one, and from the other on."""
         self.overdrawn = False
         self.drawn: int | None = None
         """How far text was drawn since the cursor last went back, if it ever did."""
@@ -152,22 +168,39 @@ class _Row:
             return text
         return text[: max(self.drawn, len(text.rstrip(" ")))]
 
-    def put(self, char: str) -> None:
-        """Draw one character."""
-        at = self.column
+    def put(self, chars: Sequence[str]) -> None:
+        """Draw characters from the cursor on, each in a cell of its own."""
+        at, after = self.column, self.column + len(chars)
         self.cells.extend(" " * (at - len(self.cells)))
-        if at < len(self.cells) and self.cells[at] not in {" ", char}:
-            self.overdrawn = True
-        self.cells[at : at + 1] = [char]
-        self.column += 1
+        before = self.cells[at:after]
+        self.overdrawn = self.overdrawn or any(
+            old not in {" ", new} for old, new in zip(before, chars, strict=False)
+        )
+        self.cells[at:after] = chars
+        inked = len(chars) - chars.count(" ")
+        self.inked += inked - len(before) + before.count(" ")
+        if inked:
+            none = self._first_ink == self._after_ink
+            self._first_ink = at if none else min(at, self._first_ink)
+            self._after_ink = max(after, self._after_ink)
+        self.column = after
         if self.drawn is not None:
-            self.drawn = max(self.drawn, self.column)
+            self.drawn = max(self.drawn, after)
 
     def erase(self, start: int, upto: int) -> None:
-        """Make cells blank."""
-        cells = self.cells[start:upto]
-        self.overdrawn = self.overdrawn or any(cell != " " for cell in cells)
-        self.cells[start:upto] = [" "] * len(cells)
+        """Make cells blank; what is blank already costs nothing."""
+        start = max(start, self._first_ink)
+        upto = min(upto, self._after_ink, len(self.cells))
+        if start >= upto:
+            return
+        inked = upto - start - self.cells[start:upto].count(" ")
+        self.overdrawn = self.overdrawn or inked > 0
+        self.inked -= inked
+        self.cells[start:upto] = [" "] * (upto - start)
+        if start == self._first_ink:
+            self._first_ink = upto
+        elif upto == self._after_ink:
+            self._after_ink = start
 
 
 def _drawn(raw: bytes) -> _Row:
@@ -176,6 +209,11 @@ def _drawn(raw: bytes) -> _Row:
     row = _Row()
     at = 0
     while at < len(text):
+        plain = _PLAIN.match(text, at)
+        if plain:
+            row.put(plain.group())
+            at = plain.end()
+            continue
         char = text[at]
         sequence = _SEQUENCE.match(text, at) if char == _ESCAPE else None
         if sequence:
@@ -187,12 +225,12 @@ def _drawn(raw: bytes) -> _Row:
             row.column = row.drawn = 0
         elif char == "\b":
             row.column = max(0, row.column - 1)
-        elif char == "\t" and not row.text.strip(" "):
+        elif char == "\t" and not row.inked and row.column < LONGEST_DRAWN:
             # Before any text a tab indents; behind it, it would hide in a value.
             row.column = (row.column // TAB + 1) * TAB
             row.cells.extend(" " * (row.column - len(row.cells)))
         else:
-            row.put(visible(char))
+            row.put([visible(char)])
     return row
 
 

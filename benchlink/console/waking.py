@@ -35,6 +35,8 @@ class Waking:
         self._cued = ""
         self._cut_off = ""
         """What the board was saying, perhaps, when it went down."""
+        self._doubted = False
+        """Whether something was said since it last came up, and may stand open."""
         self._pushes = 0
         """Attempts to get a prompt since the board was last known to listen."""
         self._logins: Counter[Cue] = Counter()
@@ -61,6 +63,7 @@ class Waking:
         self.left.extend(manner.setup)
         self._cued = ""
         self._logins.clear()
+        self._doubted = False
         self._pushes = 0
         self._since = now
         self.deaf_until = self.next_wake = Seconds(now + manner.restart_pause)
@@ -77,6 +80,7 @@ class Waking:
         self._pushes = 0
         self.next_wake = max(self.next_wake, now) if self.calling else now
         if anew:
+            self._doubted = True
             self._patience = self._manner.patience
             self._since = now
 
@@ -106,7 +110,8 @@ class Waking:
         """What to reply to a login or a countdown, once for each that is shown."""
         if not shown or shown == self._cued:
             return b""
-        for cue in self._manner.cues:
+        ways_out = self._manner.ways_out if self._doubted else ()
+        for cue in (*self._manner.cues, *ways_out):
             if cue.shows.match(shown) is not None:
                 self._cued = shown
                 if not self._may_reply(cue):

@@ -23,6 +23,8 @@ class State(Enum):
     """The board said no when the wanted value was written."""
     IMPOSSIBLE = "impossible"
     """The wanted value cannot be written there: wrong kind, or read-only."""
+    NEVER_KEPT = "never kept"
+    """Not as wanted, and the board forgets it at every restart: nothing lasting helps."""
     WAIVED = "waived"
     """Not as wanted, and somebody accepted that with a reason."""
     AS_INTENDED = "as intended"
@@ -67,7 +69,10 @@ class Difference:
 
     @property
     def same(self) -> bool:
-        """Whether nothing is left to do: a waived difference is accepted."""
+        """Whether nothing is left to do: a waived difference is accepted.
+
+        What the board never keeps does not count: it cannot be brought about to stay.
+        """
         return not self.of(*OPEN)
 
     def only(
@@ -86,6 +91,11 @@ class Difference:
 
 OPEN: Final = (State.DIFFERS, State.MISSING, State.REFUSED, State.IMPOSSIBLE)
 """States in which something is left to do."""
+
+OFF: Final = (State.DIFFERS, State.NEVER_KEPT)
+"""States that a write can end, for good or until the next restart."""
+
+FORGOTTEN: Final = "the board never keeps it: it is lost at every restart"
 
 
 def compare(snapshot: Snapshot, intent: Intent) -> Difference:
@@ -117,11 +127,17 @@ def _judge(snapshot: Snapshot, wanted: Wanted, intent: Intent) -> Finding:
         return _finding(wanted, State.IMPOSSIBLE, setting, trouble=str(exc))
     if within(setting.value, value, wanted.tolerance):
         return _finding(wanted, State.AS_INTENDED, setting, value)
+    state, trouble = _off(setting, waiver)
+    return _finding(wanted, state, setting, value, trouble=trouble)
+
+
+def _off(setting: Setting, waiver: Waiver | None) -> tuple[State, str]:
+    """How a setting stands that is not as wanted, and what there is to say of it."""
     if waiver is not None:
-        return _finding(wanted, State.WAIVED, setting, value, trouble=waiver.reason)
+        return State.WAIVED, waiver.reason
     if not setting.writable:
-        return _finding(wanted, State.IMPOSSIBLE, setting, value, trouble="read-only")
-    return _finding(wanted, State.DIFFERS, setting, value)
+        return State.IMPOSSIBLE, "read-only"
+    return (State.NEVER_KEPT, FORGOTTEN) if setting.never_kept else (State.DIFFERS, "")
 
 
 def _absent(wanted: Wanted, waiver: Waiver | None, snapshot: Snapshot) -> Finding:

@@ -248,7 +248,7 @@ class TableReader:
     def finish(self) -> None:
         """Name every key that nobody asked for, and the closest that is known."""
         for entry in self._left.values():
-            allowed = ", ".join(self._known)
+            allowed = ", ".join(dict.fromkeys(self._known))
             near = nearest(entry.key.text, self._known)
             meant = f"; write `{near}:`" if near else ""
             self.problems.add(

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from benchlink.core.difference import Difference, State
+from benchlink.core.difference import OFF, Difference
 from benchlink.core.identity import Identity
 from benchlink.core.intent import Owner
 from benchlink.core.settings import Snapshot
@@ -31,6 +31,8 @@ class Change:
     moves: Moves = Moves.NOTHING
     one_way: str = ""
     """Why the old value could not be written back; empty when it could."""
+    never_kept: bool = False
+    """The board forgets it at every restart."""
     place: Place | None = None
 
 
@@ -66,9 +68,10 @@ def plan_for(difference: Difference, snapshot: Snapshot, identity: Identity) -> 
                 new=f.wanted,
                 owner=f.owner,
                 reason=f.reason,
+                never_kept=snapshot.settings[f.name].never_kept,
                 place=f.place,
             )
-            for f in difference.of(State.DIFFERS)
+            for f in difference.of(*OFF)
             if f.now is not None and f.wanted is not None
         ),
     )

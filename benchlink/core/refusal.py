@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import final
 
-from benchlink.core.difference import Difference, Finding, State
+from benchlink.core.difference import OFF, Difference, Finding, State
 from benchlink.errors import MismatchError
 
 
@@ -34,8 +34,9 @@ def not_taken(
 def _told(
     finding: Finding, refused: Mapping[str, str], untaken: Mapping[str, str]
 ) -> Finding:
-    if finding.state is not State.DIFFERS:
+    if finding.state not in OFF:
         return finding
     if finding.name in refused:
         return replace(finding, state=State.REFUSED, trouble=refused[finding.name])
-    return replace(finding, trouble=untaken.get(finding.name, ""))
+    kept_never = finding.trouble if finding.state is State.NEVER_KEPT else ""
+    return replace(finding, trouble=untaken.get(finding.name, kept_never))

@@ -26,9 +26,15 @@ class Setting:
     written_by: Mapping[str, str] = field(default_factory=dict)
     """Verb that writes a value, by the value's spelling; `*` for every other."""
     together: str = ""
-    """The thing with all of whose settings alone it can be written."""
+    """The thing with whose settings it is written."""
+    partly: bool = False
+    """Whether only those that change are written with it; else all of them are."""
     cell: str = ""
-    """How it stands in that line: a template with its key and value."""
+    """How it stands there: a template with its key and value."""
+    between: str = " "
+    """What stands between two of them in one line."""
+    never_kept: bool = False
+    """The board forgets it at every restart."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from benchlink.core.exchange import Answer, Command, Verdict
+from benchlink.core.exchange import Answer, Command, Ending, Verdict
 from benchlink.errors import RefusedError, UnansweredError
 
 WORST_FIRST = (
@@ -26,11 +26,20 @@ class Utterance:
     """The bank that was selected before, to go back to."""
     names: tuple[str, ...] = ()
     """The settings that it writes or reads."""
+    ordered: bool = False
+    """Whether each line means something only after the one before was taken."""
+    way_out: tuple[Command, ...] = ()
+    """What gets the console out of it again when a line in the middle failed."""
 
     @property
     def stepwise(self) -> bool:
         """Whether a step must not be sent before the one before it succeeded."""
-        return any(command.key for command in self.commands)
+        return self.ordered or any(command.key for command in self.commands)
+
+    @property
+    def shows(self) -> bool:
+        """Whether the console shows that it is in the middle of it."""
+        return any(command.form.ends is Ending.SHOWS for command in self.commands)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +65,19 @@ class Reply:
     def trusted(self) -> bool:
         """Whether every answer is proven to belong to its command."""
         return all(answer.trusted for answer in self.answers)
+
+    @property
+    def left_open(self) -> bool:
+        """Whether the console may still be in the middle of it, and has to be led out."""
+        last = self.answers[-1] if self.answers else None
+        if last is None or last.verdict in {Verdict.OK, Verdict.NOTED}:
+            return False
+        if len(self.answers) == 1 and last.trusted:
+            return False  # it was not even opened
+        if self.utterance.shows:
+            # Whatever could not be trusted has been led out while it woke.
+            return last.trusted and last.command.form.ends is Ending.SHOWS
+        return True
 
     @property
     def lines(self) -> tuple[str, ...]:

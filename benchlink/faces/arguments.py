@@ -9,6 +9,7 @@ from benchlink.version import VERSION
 VERBS: Final = (
     ("ports", "list the ports a board could be on"),
     ("identify", "ask the board who it is and whether its outputs rest"),
+    ("readings", "take one look at all that the board can tell of the aircraft"),
     ("backup", "keep a copy of everything on the board"),
     ("compare", "hold the board against a profile or a backup"),
     ("change", "change one setting, with a reason"),
@@ -27,6 +28,7 @@ STATES: Final = (
     "differs",
     "missing",
     "impossible",
+    "never-kept",
     "waived",
     "as-intended",
     "left-alone",
@@ -53,6 +55,7 @@ class Given(argparse.Namespace):
     port: str | None = None
     console: str | None = None
     baud: int | None = None
+    record: str | None = None
     json: bool = False
     out: str | None = None
     note: str = ""
@@ -105,7 +108,12 @@ def parser() -> argparse.ArgumentParser:
 def _connection(verb: argparse.ArgumentParser) -> None:
     add = verb.add_argument
     suppress = argparse.SUPPRESS
-    add("--port", default=suppress, metavar="URL", help="port or socket://host:number")
+    add(
+        "--port",
+        default=suppress,
+        metavar="URL",
+        help="port, socket://host:number, or replay://FILE: a recording as a board",
+    )
     add(
         "--console",
         default=suppress,
@@ -113,6 +121,16 @@ def _connection(verb: argparse.ArgumentParser) -> None:
         help="description of the board's console",
     )
     add("--baud", default=suppress, type=int, metavar="N", help="line speed")
+    _record(verb)
+
+
+def _record(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--record",
+        default=argparse.SUPPRESS,
+        metavar="FILE",
+        help="write down all that goes over the wire; typed secrets are left out",
+    )
 
 
 def _tail(verb: argparse.ArgumentParser) -> None:
@@ -191,6 +209,10 @@ def _backup(verb: argparse.ArgumentParser) -> None:
 
 
 def _compare(verb: argparse.ArgumentParser) -> None:
+    verb.epilog = (
+        "Exit code 1 when something shown can be brought about, or is missing or"
+        " impossible; what the board never keeps is shown and does not count."
+    )
     _connection(verb)
     _tail(verb)
     _output(verb, "write it there")
@@ -297,7 +319,7 @@ def _lint(verb: argparse.ArgumentParser) -> None:
         "--against",
         metavar="TEXT",
         help="hold a console description against what a board said: a backup, its raw"
-        " bytes or pasted lines",
+        " bytes, a recording or pasted lines",
     )
     verb.add_argument(
         "--every", action="store_true", help="show each line with what took it"
@@ -321,11 +343,13 @@ def _rehearse(verb: argparse.ArgumentParser) -> None:
         action="store_true",
         help="a restart brings the port back under another name",
     )
+    _record(verb)
 
 
 _FILL: Final[dict[str, Callable[[argparse.ArgumentParser], None]]] = {
     "ports": _ports,
     "identify": _identify,
+    "readings": _identify,
     "backup": _backup,
     "compare": _compare,
     "change": _change,

@@ -34,7 +34,13 @@ class AtBoard:
 
 def choice_of(given: Given) -> Choice:
     """Which board the command line means."""
-    return Choice(port=given.port, console=given.console, speed=given.baud)
+    return Choice(
+        port=given.port,
+        console=given.console,
+        speed=given.baud,
+        record=given.record,
+        verb=given.verb or "",
+    )
 
 
 @contextmanager

@@ -71,10 +71,22 @@ def summary(applied: Applied) -> list[str]:
             f"Done: {count} {'value' if count == 1 else 'values'} written, read back,"
             f" {applied.proof.value}; nothing else moved{_of_what(applied)}."
         ),
+        *_lost(applied),
         *(f"The board noted {remark}" for remark in applied.remarks),
         f"Before: {applied.kept.path}",
         f"Now:    settings {applied.after.fingerprint()[:12]}",
     ]
+
+
+def _lost(applied: Applied) -> list[str]:
+    """What was written, and taken back by the restart."""
+    count = len(applied.lost)
+    if not count:
+        return []
+    are, them = ("is", "it") if count == 1 else ("are", "them")
+    names = ", ".join(applied.lost)
+    lost = f"{count} of these values {are} lost again: this board never keeps {names}."
+    return [f"{lost} Write {them} after each restart."]
 
 
 def _of_what(applied: Applied) -> str:

@@ -18,10 +18,10 @@ BASELINE = "lapwing"
 STEPS = 5
 
 
-def main_job(port: str) -> int:
+def main_job(port: str, record: str | None = None) -> int:
     """Identify, back up, compare, apply, and compare again on a simulated aircraft."""
     person = PlainPerson()
-    bench = open_bench(Choice(port=port), person)
+    bench = open_bench(Choice(port=port, record=record, verb="rehearse"), person)
     try:
         same = _steps(bench, person)
     finally:

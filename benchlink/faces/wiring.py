@@ -3,8 +3,9 @@
 import os
 import sys
 import time
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import ExitStack, closing, contextmanager
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final
@@ -16,8 +17,13 @@ from benchlink.core.backup import Backup
 from benchlink.core.doors import Person
 from benchlink.core.intent import Intent, Owner
 from benchlink.errors import FileError, SafetyRefusalError, UsageError
-from benchlink.link.board import open_board
+from benchlink.faces.doorway import Doorway
+from benchlink.faces.recording import Spoken, heading_of, recorded_console
+from benchlink.link.board import connect, route_by
 from benchlink.link.ports import PortIdentity, identify, list_ports
+from benchlink.link.recorder import require_new
+from benchlink.link.recording_text import Heading
+from benchlink.link.replay import Replay, replay_of
 from benchlink.link.trouble import no_port_at_all, no_such_port
 from benchlink.store import backups, descriptions, memory, places, profiles
 from benchlink.store.aircraft_folder import AircraftFolder
@@ -39,6 +45,10 @@ class Choice:
     port: str | None = None
     console: str | None = None
     speed: int | None = None
+    record: str | None = None
+    """File for a recording of all that goes over the wire."""
+    verb: str = ""
+    """What is done with the board, for whoever finds it in use."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +58,8 @@ class Bench:
     session: Session
     console_hash: str
     close: Callable[[], None]
+    recorded: Heading | None = None
+    """Where a recording plays the board: when and with what it was made."""
 
 
 AskedOf = Callable[[Bench], Intent]
@@ -133,19 +145,27 @@ def choose_console(choice: Choice, port: PortIdentity, person: Person) -> Chosen
             hint="Nothing was sent. Name its description with `--console`, or keep what"
             " it says with `benchlink backup --raw COMMAND`.",
         )
-    name, path, data = descriptions.find_console(asked)
-    digest = descriptions.hash_of(data)
-    shipped = name in descriptions.shipped_consoles() and asked == name
-    console = ChosenConsole(
-        description=describe(descriptions.node_of(data, path)),
-        name_or_path=name if shipped else str(Path(path).resolve()),
-        digest=digest,
-        shipped=shipped,
-    )
-    if not shipped and not approvals.approved(_key(port), digest):
+    console = _found_console(asked)
+    digest = console.digest
+    if not console.shipped and not approvals.approved(_key(port), digest):
         _get_approval(console, port, person)
         approvals.remember(_key(port), console.name_or_path, digest, now().date())
     return console
+
+
+def known_console(
+    choice: Choice, port: PortIdentity, person: Person
+) -> Description | None:
+    """The description of that board, without asking; None where none is approved."""
+    approvals = memory.Memory(state_folder(), person.tell)
+    remembered = approvals.last_console(_key(port))
+    asked = choice.console or port.console or (remembered[0] if remembered else "")
+    try:
+        console = _found_console(asked)
+    except FileError:
+        return None
+    approved = console.shipped or approvals.approved(_key(port), console.digest)
+    return console.description if approved else None
 
 
 def open_bench(choice: Choice, person: Person) -> Bench:
@@ -158,23 +178,57 @@ def open_bench(choice: Choice, person: Person) -> Bench:
     # would use up what a stop may take beside a busy screen (measured: p99 13 -> 4 ms).
     sys.setswitchinterval(SWITCH_EVERY_S)
     port = choose_port(choice)
-    console = choose_console(choice, port, person)
-    board = open_board(
-        port.url,
-        console.description.manner,
-        speed=speed_of(choice),
-        clock=clock,
-        simulated_folder=simulated_folder(),
-        told=_told(console.description, person),
-    )
-    try:
+    replay = replay_of(port.url)
+    with ExitStack() as let_go:
+        door = let_go.enter_context(open_door(choice, port, person, replay))
+        if replay:
+            console = _recorded_console(choice, replay, person)
+            told = replay.told()
+        else:
+            console = choose_console(choice, port, person)
+            told = _told(console.description, person)
+        if choice.record:
+            spoken = Spoken(
+                description=console.description, digest=console.digest, told=told
+            )
+            heading = heading_of(port.url, speed_of(choice), now(), spoken)
+            door.record(Path(choice.record), heading, spoken.secrets(), clock)
+        manner = console.description.manner
+        route = replace(
+            route_by(manner, told, speed=speed_of(choice), clock=clock),
+            simulated_folder=simulated_folder(),
+            open_wire=door.open_wire,
+            restarted=door.restarted,
+        )
+        board = let_go.enter_context(connect(route, port))
         session = meet(board, Grammar(console.description))
-        if choice.console:
+        if choice.console and not replay:
             _remember(console, port, person)
-    except BaseException:
-        board.close()
-        raise
-    return Bench(session=session, console_hash=console.digest, close=board.close)
+        return Bench(
+            session=session,
+            console_hash=console.digest,
+            close=let_go.pop_all().close,
+            recorded=replay.recording.heading if replay else None,
+        )
+
+
+@contextmanager
+def open_door(
+    choice: Choice, port: PortIdentity, person: Person, replay: Replay | None
+) -> Iterator[Doorway]:
+    """Where the wires come from, with other benchlinks kept out.
+
+    Raises:
+        FileError: the recording that is asked for is there already.
+        PortBusyError: another benchlink has that board.
+    """
+    if choice.record:
+        require_new(Path(choice.record))
+    who = f"`benchlink {choice.verb}`" if choice.verb else "`benchlink`"
+    door = Doorway(state_folder() / "locks", who, person.tell, replay)
+    with closing(door):
+        door.keep_others_out(port.url)
+        yield door
 
 
 def speed_of(choice: Choice) -> Baud:
@@ -193,8 +247,15 @@ def speed_of(choice: Choice) -> Baud:
 
 def stamp(bench: Bench, note: str = "") -> Stamp:
     """What goes onto a backup taken now."""
+    taken_at = now()
+    if bench.recorded:
+        taken_at = bench.recorded.started
+        note = " ".join(filter(None, (note, f"(from {bench.session.board.port})")))
     return Stamp(
-        taken_at=now(), tool_version=VERSION, console_hash=bench.console_hash, note=note
+        taken_at=taken_at,
+        tool_version=VERSION,
+        console_hash=bench.console_hash,
+        note=note,
     )
 
 
@@ -268,6 +329,30 @@ def _is_backup(path: Path) -> bool:
         return False
 
 
+def _found_console(asked: str) -> ChosenConsole:
+    name, path, data = descriptions.find_console(asked)
+    shipped = name in descriptions.shipped_consoles() and asked == name
+    return ChosenConsole(
+        description=describe(descriptions.node_of(data, path)),
+        name_or_path=name if shipped else str(Path(path).resolve()),
+        digest=descriptions.hash_of(data),
+        shipped=shipped,
+    )
+
+
+def _recorded_console(choice: Choice, replay: Replay, person: Person) -> ChosenConsole:
+    """The description for a recording: it sends to no board, so nobody approves it."""
+    heading = replay.recording.heading
+    approvals = memory.Memory(state_folder(), person.tell)
+    named = choice.console or recorded_console(heading, approvals)
+    console = _found_console(named)
+    if console.digest != heading.console_hash:
+        person.tell(
+            "The description of its console is another one than when this was recorded."
+        )
+    return console
+
+
 def _key(port: PortIdentity) -> str:
     named = " ".join(part for part in (port.usb, port.product, port.serial) if part)
     return named or port.stable_path or port.url
@@ -303,8 +388,9 @@ def _get_approval(console: ChosenConsole, port: PortIdentity, person: Person) ->
     person.tell(f"New console description {console.name_or_path}")
     person.tell(f"  {console.description.title}, hash {console.digest[:12]}")
     person.tell("  It says what is sent to the board:")
-    for name, verb in console.description.verbs.items():
-        lines = " / ".join(step.line.source for step in verb.steps)
+    for name, verb in console.description.all_verbs():
+        steps = [*verb.steps, verb.way_out] if verb.way_out else verb.steps
+        lines = " / ".join(step.line.source for step in steps)
         person.tell(f"    {name:<10} {lines}")
     if not person.agrees(f"Let it talk to the board at {port.url}?"):
         msg = f"the console description {console.name_or_path} is not approved"

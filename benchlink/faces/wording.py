@@ -23,6 +23,7 @@ SHAPES: Final = {
     State.MISSING: "?",
     State.REFUSED: "!",
     State.IMPOSSIBLE: "x",
+    State.NEVER_KEPT: "-",
     State.WAIVED: "~",
     State.LEFT_ALONE: " ",
 }
@@ -129,6 +130,7 @@ def _change_row(change: Change) -> tuple[str, str, str]:
         f"CANNOT BE PUT BACK: the old value {change.one_way}."
         if change.one_way
         else "",
+        "NEVER KEPT: the next restart takes it back." if change.never_kept else "",
         change.reason,
     ]
     return (

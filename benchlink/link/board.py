@@ -40,6 +40,8 @@ class Route:
     simulated_folder: Path | None = None
     scan: Scan = system_ports
     open_wire: Callable[[str, Baud, PortIdentity], Wire] = open_wire
+    restarted: Callable[[int], None] = lambda _: None
+    """Told the new epoch after a restart; on the asking thread."""
 
 
 @final
@@ -131,6 +133,7 @@ class LinkBoard:
             )
         if answer.verdict is not Verdict.REFUSED:
             self.epoch += 1
+            self._route.restarted(self.epoch)
             self._wait_until_back(Seconds(self._route.clock() + back_within))
         return answer
 
@@ -207,14 +210,21 @@ def open_board(
     Raises:
         LinkError: the port does not open, or no prompt comes; says what was heard.
     """
-    route = Route(
-        begin=partial(_begin, manner, told or {}),
+    route = route_by(manner, told or {}, speed=speed, clock=clock)
+    route = replace(route, simulated_folder=simulated_folder)
+    return connect(route, identify(url, simulated_folder))
+
+
+def route_by(
+    manner: Manner, told: Mapping[str, str], *, speed: Baud, clock: Clock
+) -> Route:
+    """A route to a board whose console is known; any part of it can be replaced."""
+    return Route(
+        begin=partial(_begin, manner, told),
         speed=speed,
         clock=clock,
         patience=Seconds(manner.patience + SPARE),
-        simulated_folder=simulated_folder,
     )
-    return connect(route, identify(url, simulated_folder))
 
 
 def connect(route: Route, device: PortIdentity) -> LinkBoard:

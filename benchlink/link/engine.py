@@ -3,9 +3,9 @@
 Theory of operation. The thread sleeps until the wire has bytes or room, the bell
 rings, or the conversation's deadline comes. What other threads want lies in the inbox;
 after the bell it leaves first, before anything is read. While a long listing comes in,
-its bytes may gather for `GATHER`, and the bell still cuts in. A vanished port ends the
-wire, an unexpected error ends the asking; neither ends the thread, which goes on to
-try whatever stop is still asked for.
+its bytes may gather for `GATHER`, and the bell still cuts in. A vanished port (or a
+recording that was sent something else) ends the wire, an unexpected error ends the
+asking; neither ends the thread, which goes on to try whatever stop is still asked for.
 """
 
 import selectors
@@ -14,7 +14,7 @@ from collections.abc import Callable
 from enum import Enum
 from typing import Final, final
 
-from benchlink.errors import BenchError, LinkError, PortLostError
+from benchlink.errors import BenchError, LinkError
 from benchlink.link.bell import Bell, new_selector
 from benchlink.link.clock import Clock
 from benchlink.link.inbox import Inbox, Wanted
@@ -87,7 +87,7 @@ class Engine:
     def _guarded(self, work: Callable[[], None]) -> None:
         try:
             work()
-        except PortLostError as trouble:
+        except LinkError as trouble:
             self._give_up(trouble)
             self._let_go()
             self._guarded(self._tell_talk)

@@ -10,6 +10,7 @@ import sys
 from contextlib import suppress
 from typing import TYPE_CHECKING, Final, final
 
+from benchlink.link.address import is_pty
 from benchlink.link.bridged_wire import READ_SLICE, BridgedWire
 from benchlink.link.ports import PortIdentity
 from benchlink.link.trouble import foreign_errors, lost, open_trouble
@@ -21,8 +22,6 @@ if TYPE_CHECKING:
     from benchlink.link.wire import Wire
 
 CHUNK_BYTES: Final = 65536
-PTY_FOLDERS: Final = ("/dev/pts/", "/dev/ttys")
-"""Where Linux and macOS keep their pseudo terminals."""
 
 
 @final
@@ -32,7 +31,7 @@ class TtyWire:
     def __init__(self, port: "Serial", device: PortIdentity, speed: Baud) -> None:
         self._port: Final = port
         self._fd: Final = port.fileno()
-        self._is_pty: Final = _is_pty(device.url)
+        self._is_pty: Final = is_pty(device.url)
         self.device: Final = device
         self.speed: Final[Baud | None] = None if self._is_pty else speed
         self._open = True
@@ -113,7 +112,3 @@ def open_tty(url: str, speed: Baud, device: PortIdentity) -> "Wire":
         wire.close()
         raise open_trouble(trouble, url) from trouble
     return wire
-
-
-def _is_pty(url: str) -> bool:
-    return os.path.realpath(url).startswith(PTY_FOLDERS)

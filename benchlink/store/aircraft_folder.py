@@ -28,6 +28,7 @@ from benchlink.store.aircraft_file import (
 )
 from benchlink.store.backups import Backups
 from benchlink.store.layer import VERSION, VERSION_KEY
+from benchlink.store.locks import hold
 from benchlink.store.notation import bare_or_quoted, quoted
 from benchlink.store.reading import read_bytes
 
@@ -65,10 +66,17 @@ class AircraftFolder:
 
         Raises:
             UsageError: that tail number cannot be one, or is taken.
+            HeldError: another benchlink changes that folder.
             FileError: a file could not be written.
         """
         folder = self.root / self._free(noted.tail)
         atomic.make_folder(folder / _BACKUPS)
+        with hold(folder, f"a benchlink that makes the folder of {noted.tail}"):
+            return self._fill(folder, noted, title, uses)
+
+    def _fill(
+        self, folder: Path, noted: NotedBoard, title: str, uses: Sequence[Path | str]
+    ) -> Aircraft:
         layer = _empty_layer(title or noted.tail, noted, _seen_from(folder, uses))
         # What somebody may have begun to fill in stays.
         atomic.create(folder / PROFILE_NAME, layer)
@@ -81,9 +89,14 @@ class AircraftFolder:
         """Note that another board took its place.
 
         Raises:
+            HeldError: another benchlink changes that folder.
             FileError: it could not be written.
         """
         folder = self.root / noted.tail
+        with hold(folder, f"a benchlink that notes the board of {noted.tail}"):
+            return self._add(folder, noted)
+
+    def _add(self, folder: Path, noted: NotedBoard) -> Aircraft:
         atomic.make_folder(folder / _BOARDS)
         named = (noted.board.board_type, noted.board.number)
         parts = [f"{noted.since.astimezone(UTC):%Y%m%dT%H%M%SZ}", *map(_cleaned, named)]

@@ -61,6 +61,16 @@ class Memory:
             (approvals[-1].console, approvals[-1].console_hash) if approvals else None
         )
 
+    def last_with(self, console_hash: str) -> str | None:
+        """Name or path of the description of that hash, for whatever board."""
+        found = [
+            approval.console
+            for approvals in self._read().values()
+            for approval in approvals
+            if approval.console_hash == console_hash
+        ]
+        return found[-1] if found else None
+
     def remember(
         self, board_key: str, console: str, console_hash: str, day: date
     ) -> None:

@@ -35,6 +35,20 @@ class Applied:
     proof: Proof = Proof.RESTARTED
     """What shows that it outlives a restart."""
 
+    @property
+    def lost(self) -> tuple[str, ...]:
+        """Names that were written, and that the restart took back by design."""
+        settings = self.after.settings
+        return tuple(
+            change.name
+            for change in self.plan.changes
+            if change.never_kept
+            and self.kept is not None
+            and (
+                change.name not in settings or settings[change.name].value != change.new
+            )
+        )
+
 
 def apply(
     prepared: Prepared,

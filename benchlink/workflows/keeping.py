@@ -41,6 +41,7 @@ class Proof(Enum):
     RESTARTED = "kept, and equal after the restart"
     UNSEEN = "and equal, but nothing shows that the board restarted"
     NO_RESTART = "and equal, but not proven over a restart"
+    FLEETING = "and equal; this board never keeps it, so it was not restarted"
 
 
 def keep_and_prove(
@@ -48,11 +49,15 @@ def keep_and_prove(
 ) -> tuple[Snapshot, Proof]:
     """Make the board keep, restart it, and hold what it has then against the goal.
 
+    Where nothing was written that the board could keep, a restart would only undo it.
+
     Raises:
         RefusedError: the board would not keep; the old values are back.
         MismatchError: after the restart it does not hold what was kept.
     """
     session = prepared.session
+    if all(change.never_kept for change in prepared.plan.changes):
+        return read_settled(session, person, "reading again"), Proof.FLEETING
     if session.grammar.can("keep"):
         _keep(prepared, person, kept)
     if not session.grammar.can("restart"):

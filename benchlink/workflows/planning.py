@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from typing import Final
 
-from benchlink.core.difference import Difference, Finding, State
+from benchlink.core.difference import OFF, Difference, Finding, State
 from benchlink.core.doors import Person
 from benchlink.core.intent import Intent
 from benchlink.core.plan import Change, Moves, Plan, plan_for
@@ -33,7 +33,7 @@ class Prepared:
             before=self.snapshot,
             wanted={
                 f.name: f.wanted
-                for f in self.difference.of(State.AS_INTENDED, State.DIFFERS)
+                for f in self.difference.of(State.AS_INTENDED, *OFF)
                 if f.wanted is not None
             },
             tolerances={n: w.tolerance for n, w in self.intent.wanted.items()},
@@ -94,7 +94,7 @@ def _told_unwritable(session: Session, compared: Compared) -> Difference:
     """The findings, with what this console cannot be told as impossible."""
 
     def told(finding: Finding) -> Finding:
-        if finding.state is not State.DIFFERS or finding.wanted is None:
+        if finding.state not in OFF or finding.wanted is None:
             return finding
         setting = compared.snapshot.settings[finding.name]
         why = session.grammar.unwritable(setting, finding.wanted, compared.snapshot)

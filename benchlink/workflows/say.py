@@ -6,6 +6,7 @@ and the bank that was selected before is selected again.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby
 from typing import Final
 
@@ -35,14 +36,17 @@ def say(
         together = list(group)
         _enter(board, grammar, mode, bank)
         try:
-            replies += _all(board, together, progress)
+            replies += _all(board, grammar, together, progress)
         finally:
             _leave(board, grammar, mode, together[0])
     return tuple(replies)
 
 
 def _all(
-    board: Board, utterances: Sequence[Utterance], progress: Progress | None
+    board: Board,
+    grammar: Grammar,
+    utterances: Sequence[Utterance],
+    progress: Progress | None,
 ) -> list[Reply]:
     replies: list[Reply] = []
     for stepwise, group in groupby(utterances, key=lambda u: u.stepwise):
@@ -50,7 +54,9 @@ def _all(
             replies += [_step_by_step(board, utterance) for utterance in group]
         else:
             replies += _at_once(board, list(group), progress)
-    return [_asked_again(board, reply) for reply in replies]
+    replies = [_asked_again(board, reply) for reply in replies]
+    alone = len(replies) == 1
+    return [_explained(board, grammar, reply, alone=alone) for reply in replies]
 
 
 def _at_once(
@@ -66,11 +72,52 @@ def _at_once(
 
 def _step_by_step(board: Board, utterance: Utterance) -> Reply:
     answers: list[Answer] = []
-    for command in utterance.commands:
-        answers += board.ask([command])
-        if answers[-1].verdict not in {Verdict.OK, Verdict.NOTED}:
-            break
-    return Reply(utterance=utterance, answers=tuple(answers))
+    try:
+        for command in utterance.commands:
+            answers += board.ask([command])
+            if answers[-1].verdict not in {Verdict.OK, Verdict.NOTED}:
+                break
+    except KeyboardInterrupt:
+        _lead_out(board, utterance)
+        raise
+    reply = Reply(utterance=utterance, answers=tuple(answers))
+    if reply.left_open:
+        _lead_out(board, utterance)
+    return reply
+
+
+def _lead_out(board: Board, utterance: Utterance) -> None:
+    """Leave what a failure left open; a board that was out already says no to it."""
+    if not utterance.way_out:
+        return
+    answers = board.ask(utterance.way_out)
+    if not all(answer.trusted for answer in answers):
+        require_done(
+            Reply(utterance=Utterance(commands=utterance.way_out), answers=answers)
+        )
+
+
+def _explained(board: Board, grammar: Grammar, reply: Reply, *, alone: bool) -> Reply:
+    """A refused change with its reason, where that has to be asked for."""
+    if not (_is_mute(reply) and grammar.can("why")):
+        return reply
+    if not alone:
+        # The board remembers its last refusal only: that has to be this one.
+        reply = _step_by_step(board, reply.utterance)
+        if not _is_mute(reply):
+            return reply
+    reason = grammar.reason(_step_by_step(board, grammar.utter("why")))
+    refused = (
+        replace(a, remark=reason) if a.verdict is Verdict.REFUSED else a
+        for a in reply.answers
+    )
+    return replace(reply, answers=tuple(refused))
+
+
+def _is_mute(reply: Reply) -> bool:
+    """Whether a change was refused without a word."""
+    changes = any(command.changes for command in reply.utterance.commands)
+    return changes and reply.verdict is Verdict.REFUSED and not reply.remark
 
 
 def _asked_again(board: Board, reply: Reply) -> Reply:

@@ -142,6 +142,22 @@ def test_a_folded_echo_is_put_together_again() -> None:
     assert roles(explained) == [Role.SENT, Role.SENT, Role.STATUS]
 
 
+FIRST = b"> first\r\ntilt=1500\r\nfine\r\n"
+OTHERS = b"> others\r\npoles: 14\r\nfine\r\n"
+
+
+@pytest.mark.parametrize("session", [FIRST + OTHERS, OTHERS + FIRST])
+def test_steps_of_a_list_count_before_all_of_them_were_captured(session: bytes) -> None:
+    described = gull(
+        '  - list: {line: "all"}\n',
+        '  - list: {line: others}\n    forms: [{pair: "{name}: {value}"}]\n'
+        "  - list: {steps: [{line: first}, {line: second}]}\n",
+    )
+    explained = explain(described, session + b"> ")
+    assert explained.good
+    assert set(explained.snapshot.settings) == {"tilt", "poles"}
+
+
 def test_a_full_copy_holds_answers_and_nothing_between_them() -> None:
     text = b"tilt=1\nmotor=2\n2 cells\n"
     explained = explain(gull(), text, bare=True)
@@ -193,7 +209,8 @@ TALKS = {
     ),
     "dunlin": (
         *(b"bench\r", b"reed\r", b"about\r", b"ready\r", b"list\r", b"bank 2\r"),
-        *(b"list\r", b"edit\r", b"lay tilt/left/centre 1512\r", b"done\r"),
+        *(b"list\r", b"edit\r", b"lay tilt/left/centre 1512\r"),
+        *(b"lay note <<\r", b"skid loose\r", b">>\r", b"done\r"),
     ),
 }
 """What to say to each shipped console; every line of its answers has to be known."""

@@ -295,6 +295,21 @@ SOURCE = f'{{list: {{line: "all"}}, forms: [{FORM}]}}'
             "banks: {select: b, named: n}, forms:",
             "9:53: `banks:` needs {bank} in 'n'",
         ),
+        (
+            "forms:",
+            'banks: {names: [a], select: b, named: "{bank}{ }{name}"}, forms:',
+            "9:34: `banks:` needs `shown:`, or no line tells which one is listed",
+        ),
+        (
+            FORM,
+            f'{{heading: "{{part}}:", join: " "}}, {FORM}',
+            "9:62: `join:` stands with the forms below a heading",
+        ),
+        (
+            'line: "all"',
+            "steps: [{line: a}], ends: quiet",
+            "9:39: `list:` has `steps:`: `ends:` stands in each step",
+        ),
         ('line: "all"', 'line: "all {x}"', "9:19: `list:` cannot fill {x}; it has no"),
         ("put {name}", "put {nam}", "12:17: verb write cannot fill {nam}; it has"),
         ('"get {name}"', '""', "11:16: verb read: an empty template takes no line"),

@@ -135,6 +135,8 @@ def test_the_parts_and_fields_of_a_template_are_known() -> None:
         ("{\u00e9}", 1, "letters and digits"),
         ("{_}", 1, "letters and digits"),
         ("{a}{b}", 4, "side by side"),
+        ("{key}{value}", 6, "one letter is {letter}"),
+        ("{a}{letter}{b}", 12, "side by side"),
         ("{a} {a}", 5, "stands here twice"),
         ("a{ }{ }b", 5, "blanks after"),
         ("a{ } b", 5, "blanks after"),
@@ -172,3 +174,39 @@ def test_reading_looks_at_no_character_of_a_hostile_line_more_than_a_few_times(
     line = CountingLine(unit * 2000)
     form.match(line)
     assert line.looked <= 3 * len(line)
+
+
+@pytest.mark.parametrize(
+    ("source", "line", "fields"),
+    [
+        ("{letter}{value}", "G1.2", {"letter": "G", "value": "1.2"}),
+        ("{value}{letter}", "1.2G", {"letter": "G", "value": "1.2"}),
+        ("{letter}{value}", "G", {"letter": "G", "value": ""}),
+        ("{value}{letter}", "G", {"letter": "G", "value": ""}),
+        ("x{value}{letter}", "x", None),
+        ("{value}{letter}", "1.2", None),
+        (
+            "{value}{letter};{more}",
+            "a1G;b",
+            {"value": "a1", "letter": "G", "more": "b"},
+        ),
+        ("{value}{letter};{more}", ";b", None),
+        ("{value}{letter}{ }{b}", "1G  x", {"value": "1", "letter": "G", "b": "x"}),
+        ("<{value}{letter}>", "<1G>", {"value": "1", "letter": "G"}),
+        ("<{value}{letter}>", "<>", None),
+    ],
+)
+def test_a_letter_may_stand_beside_another_field(
+    source: str, line: str, fields: dict[str, str] | None
+) -> None:
+    form = template(source)
+    assert form.match(line) == fields
+    if fields is not None and "  " not in line:
+        assert form.render(fields) == line
+
+
+def test_fields_side_by_side_take_linear_time() -> None:
+    form = template("{value}{letter};{more}")
+    line = "a" * 200_000
+    assert form.match(line) is None
+    assert form.match(f"{line};b") == {"value": line[1:], "letter": "a", "more": "b"}

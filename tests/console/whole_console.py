@@ -37,9 +37,34 @@ verbs:
   read: {line: "get {name}"}
   write: {line: "put {name} {value}", mode: edit}
   write-more: {line: "more {name} {value}"}
+  write-lines: {steps: [{line: "{name} <<"}, {line: "{line}"}, {line: ">>"}], give-up: ">>"}
+  why: {line: "why", gives: ["{reason}"]}
+  stop: {line: halt}
   keep: {steps: [{line: keep, ends: shows, shows: ["sure? "]}, {key: y}]}
-outputs: {live: hot, resting: cold}
+outputs: {live: hot, resting: cold, reasons: {e1: no radio}}
+hazards:
+  harmless: [help]
+  held: [{what: restarts, lines: [reset]}, {what: cuts-link, settings: [speed], alone-last: yes, why: it does}]
 moving: [{names: ["m.*"], what: motor}]
 never: [{name: a, value: "0", why: it dies}]
 roles: {tilt left centre: a}
+live:
+  outputs: {p1: tilt-left, p2: by-setting}
+  motors: {L: motor-left}
+  drive: {line: "push {output} {pulse}", pulse: {unit: us, scale: 2, least: 500, most: 1250}, expires-ms: 400}
+  release: {line: "ease {output}"}
+  spin:
+    line: "spin {motor} {percent} {time}"
+    percent: {unit: percent, most: 100, places: 1}
+    time: {unit: ms, least: 1, most: 900}
+readings:
+  - line: feel
+    gives: ["tilt {roll}", "{n}: {us}", "motors {l} {r}", "sticks {sticks}"]
+    unmeasured: ["--"]
+    fields:
+      roll: {unit: deg, scale: 0.1, reversed: yes}
+      us: {is: output, unit: us, index: n, counts-from: 0}
+      l: {is: motor-speed, unit: rev/s, number: 1}
+      r: {is: motor-speed, unit: rev/s, number: 2}
+      sticks: {is: channel, unit: us, split: ","}
 """

@@ -112,6 +112,7 @@ SCOTER: Final = Case(
         ":TILT:LEFT:CENTRE": "1512",
     },
     refused=(":TILT:LEFT:CENTRE", "9000"),
+    clock=":BOARD:UPTIME",
 )
 AVOCET: Final = Case(
     kind=ConsoleKind.AVOCET,

@@ -240,6 +240,37 @@ def _fields(data: Data) -> Iterator[Block]:
         "equals": _within(listing["field"], "{field}", "{value}"),
         "join": _within(listing["full_name"], "{thing}", "{field}"),
         "quote": data["values"]["text_quote"],
+    } | _beside(data)
+
+
+def _letters(data: Data) -> Iterator[Block]:
+    listing = data["listing"]
+    yield {
+        "row": listing["line"].replace("{fields}", "{cells}"),
+        "cells": "letters",
+        "join": _within(listing["full_name"], "{thing}", "{field}"),
+        "quote": data["values"]["text_quote"],
+        "whole": "{letter}{value}",
+    }
+
+
+def _beside(data: Data) -> Block:
+    """How a setting stands in a statement, where there are statements."""
+    writing = data["writing"]
+    if writing["field"] is None:
+        return {}
+    cell = writing["field"].replace("{field}", "{key}")
+    return {"whole" if writing["all_fields"] else "some": cell}
+
+
+def _write(data: Data, told: Block) -> Block:
+    commands, writing = data["commands"], data["writing"]
+    if commands["write"] is not None:
+        return {"line": commands["write"].replace("{fields}", "{cells}")} | told
+    lines = (writing["opening"], "{cell}", writing["closing"])
+    return {
+        "steps": [{"line": line} | told for line in lines],
+        "give-up": {"line": writing["leaving"]} | told,
     }
 
 
@@ -262,7 +293,7 @@ def _headings(data: Data) -> Iterator[Block]:
         "pair": listing["line"].lstrip().replace("{field}", "{name}"),
         "headed": "yes",
         "join": _within(listing["full_name"], "{thing}", "{field}"),
-    }
+    } | _beside(data)
 
 
 FORMS: Final[Mapping[str, Callable[[Data], Iterator[Block]]]] = {
@@ -271,6 +302,7 @@ FORMS: Final[Mapping[str, Callable[[Data], Iterator[Block]]]] = {
     "fields of one thing a line": _fields,
     "sentences": _sentences,
     "headings": _headings,
+    "letters of one thing a line": _letters,
 }
 
 
@@ -313,7 +345,7 @@ def _verbs(data: Data) -> Block:
             "success": "words",
             "gives": ["outputs {outputs}", "{reason}"],
         },
-        "write": {"line": commands["write"]} | told,
+        "write": _write(data, told),
         "restart": {"line": commands["restart"]} | told,
         "stop": {"line": commands["halt"]} | told,
         "blink": {"line": commands["lamp"].replace("{ms}", "300")} | told,

@@ -87,13 +87,33 @@ def test_a_limited_value_is_not_what_was_asked_for() -> None:
     assert shown(AVOCET, board) == before
 
 
-def test_a_refusal_without_a_word_says_so() -> None:
+def test_a_refusal_without_a_word_is_asked_for_its_reason() -> None:
     board = board_of(AVOCET)
     with pytest.raises(MismatchError) as caught:
         carry_out(meet_board(AVOCET, board), {"+TLC": "9000"})
     assert caught.value.details == (
-        "+TLC: asked for 9000, the board holds 1500; it refused",
+        "+TLC: asked for 9000, the board holds 1500; it refused: 9000 is above 2500",
     )
+
+
+def test_each_of_several_refusals_gets_its_own_reason() -> None:
+    board = board_of(AVOCET)
+    before = shown(AVOCET, board)
+    values = {"+TLC": "9000", "+PCAP": "1800", "+TRC": "100", "+RLW": "5.1"}
+    with pytest.raises(MismatchError) as caught:
+        carry_out(meet_board(AVOCET, board), values)
+    left, right = caught.value.details
+    assert left.startswith("+TLC")
+    assert left.endswith("it refused: 9000 is above 2500")
+    assert right.startswith("+TRC")
+    assert right.endswith("it refused: 100 is below 500")
+    assert shown(AVOCET, board) == before
+
+
+def test_a_name_that_the_board_lacks_is_no_refusal_to_ask_about() -> None:
+    board = board_of(AVOCET)
+    read(board)
+    assert not any(b"+WHY" in data for data in board.written)
 
 
 def test_no_line_is_the_one_that_repeats_the_last() -> None:

@@ -5,19 +5,24 @@ from collections import Counter
 import pytest
 
 from benchlink.console.grammar import Grammar
+from benchlink.core.difference import State, compare
 from benchlink.core.settings import Snapshot
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.session import meet
+from mocks.generated_plan import Writing
 from mocks.options import ConsoleKind, Options
 from tests.consoles.consoles import carry_out
 from tests.consoles.generated import data_of, described, text_of
 from tests.consoles.trials import held_against, trial
 from tests.support.people import ScriptedPerson
+from tests.support.virtual_bench import wanting
 from tests.support.virtual_board import VirtualBoard
 
 SEEDS = range(40)
 PACED = (5, 21, 42, 44, 53, 56)
 """Log lines, folded echo, and no echo: what comes on a slow wire crosses."""
+WRITTEN_TOGETHER = (60, 117, 148, 162, 169, 64, 74)
+"""Statements of several lines, in part and whole, and all letters of a thing."""
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -26,6 +31,17 @@ def test_a_made_up_console_is_read_changed_and_restored_exactly(seed: int) -> No
     assert result.good, result
     assert result.settings >= 60
     assert result.changed >= 8
+
+
+@pytest.mark.parametrize("seed", WRITTEN_TOGETHER)
+def test_settings_of_one_thing_are_written_together(seed: int) -> None:
+    result = trial(seed, baud=115_200 if seed % 2 else 0)
+    assert result.good, result
+
+
+def test_each_way_of_writing_is_among_them() -> None:
+    ways = {data_of(seed)["writing"]["kind"] for seed in WRITTEN_TOGETHER}
+    assert ways == {way.value for way in Writing if way is not Writing.ONE_LINE}
 
 
 @pytest.mark.parametrize("seed", PACED)
@@ -83,10 +99,17 @@ def test_a_group_that_is_never_kept_is_told_and_not_called_proven() -> None:
     (name,) = (
         s["name"] for s in data["settings"] if s["meaning"] == "pack.capacity_mah"
     )
+    (other,) = (
+        s["name"] for s in data["settings"] if s["meaning"] == "tilt.left.aft_us"
+    )
     session = meet(board, Grammar(described(seed)))
-    applied = carry_out(session, {name: "1800"}, person)
+    applied = carry_out(session, {name: "1800", other: "340"}, person)
     assert any(told.startswith("This board forgets") for told in person.told)
     assert str(applied.after.settings[name].value) == "1550"
+    assert applied.lost == (name,)
+    found = compare(applied.after, wanting({name: "1800", other: "340"}))
+    assert found.counts[State.NEVER_KEPT] == 1
+    assert found.same
     assert group == "pack"
 
 

@@ -7,19 +7,37 @@ import pytest
 from benchlink.console.events import Answered
 from benchlink.console.lanes import Lane
 from benchlink.core.exchange import Verdict
-from benchlink.core.values import Word
+from benchlink.core.values import Text, Word
 from benchlink.errors import FileError, MismatchError
+from benchlink.workflows.backup import back_up
 from benchlink.workflows.keeping import UNSEEN_RESTART
 from benchlink.workflows.read import read_settled
 from tests.consoles.consoles import SCOTER, board_of, carry_out, kept, meet_board, shown
 from tests.support.people import ScriptedPerson
+from tests.support.shelf import Shelf
+from tests.support.virtual_bench import STAMP
 
 
 def test_a_list_of_a_hundred_thousand_bytes_in_one_line_is_read_whole() -> None:
     board = board_of(SCOTER, replace(SCOTER.options, settings=5000))
     snapshot = read_settled(meet_board(SCOTER, board), ScriptedPerson())
-    assert {n: s.raw for n, s in snapshot.settings.items()} == shown(SCOTER, board)
+    raw = {n: s.raw for n, s in snapshot.settings.items() if not s.volatile}
+    assert raw == shown(SCOTER, board)
     assert len(snapshot.verbatim) > 100_000
+
+
+@pytest.mark.parametrize("settings", [60, 612])
+def test_what_is_not_in_the_learned_string_is_asked_for_by_name(settings: int) -> None:
+    board = board_of(SCOTER, replace(SCOTER.options, settings=settings))
+    session = meet_board(SCOTER, board)
+    backup = back_up(session, ScriptedPerson(), Shelf(), STAMP).backup
+    plate = {n: s for n, s in backup.snapshot.settings.items() if ":BOARD:" in n}
+    assert [n for n in shown(SCOTER, board) if ":BOARD:" in n] == [
+        name for name, setting in plate.items() if not setting.volatile
+    ]
+    assert plate[":BOARD:NUMBER"].value == Text(session.identity.number)
+    assert not any(setting.writable for setting in plate.values())
+    assert backup.full
 
 
 def test_every_reason_is_told_by_itself() -> None:

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -110,8 +111,9 @@ def every_state() -> Difference:
         setting("kind", Word("up")),
         setting("waived", num("1")),
         setting("fixed", num("1"), writable=False),
+        replace(setting("passing", num("1")), never_kept=True),
     )
-    names = ("same", "differs", "waived", "missing", "fixed")
+    names = ("same", "differs", "waived", "missing", "fixed", "passing")
     asked = [wanted(name, written("1" if name == "same" else "2")) for name in names]
     return compare(board, intent(*asked, waived="waived"))
 
@@ -123,6 +125,7 @@ def test_findings_follow_the_profile_and_then_the_board() -> None:
         "waived",
         "missing",
         "fixed",
+        "passing",
         "other",
         "kind",
     ]
@@ -136,6 +139,19 @@ def test_every_state_is_counted_even_when_empty() -> None:
         if state is not State.LEFT_ALONE
     }
     assert set(compare(snapshot(), intent()).counts) == set(State)
+
+
+def test_what_the_board_never_keeps_says_so_only_while_it_is_not_as_wanted() -> None:
+    board = snapshot(replace(setting("a", num("1")), never_kept=True))
+    same = judged(compare(board, intent(wanted("a", written("1")))))
+    other = judged(compare(board, intent(wanted("a", written("2")))))
+    waived = judged(compare(board, intent(wanted("a", written("2")), waived="a")))
+    assert same.state is State.AS_INTENDED
+    assert (other.state, other.trouble) == (
+        State.NEVER_KEPT,
+        "the board never keeps it: it is lost at every restart",
+    )
+    assert waived.state is State.WAIVED
 
 
 @pytest.mark.parametrize("state", State)

@@ -20,6 +20,8 @@ MARK_OF: Final[Mapping[State, Mark]] = {
     State.MISSING: Mark.MISSING,
     State.REFUSED: Mark.IMPOSSIBLE,
     State.IMPOSSIBLE: Mark.IMPOSSIBLE,
+    # Its trouble tells that the board never keeps it.
+    State.NEVER_KEPT: Mark.DIFFERS,
     State.WAIVED: Mark.WAIVED,
     State.AS_INTENDED: Mark.AS_INTENDED,
     State.LEFT_ALONE: Mark.LEFT_ALONE,

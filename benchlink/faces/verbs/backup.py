@@ -11,18 +11,21 @@ from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard, at_board, choice_of
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.output import Json, give, identity_data
+from benchlink.faces.plain_person import PlainPerson
+from benchlink.faces.raw_line import require_harmless
+from benchlink.faces.undescribed import open_undescribed
 from benchlink.faces.wiring import (
     choose_port,
     clock,
     factory_shelf,
+    known_console,
     now,
     records,
-    speed_of,
     stamp,
 )
 from benchlink.link.capture import Ending, capture
+from benchlink.link.replay import SCHEME
 from benchlink.link.trouble import lost
-from benchlink.link.wire import open_wire
 from benchlink.units import Seconds
 from benchlink.version import VERSION
 from benchlink.workflows.backup import Kept, back_up
@@ -99,19 +102,20 @@ def _raw(given: Given, command: str) -> Kept:
     if not command.isprintable():
         msg = f"the command {command!r} holds a control character"
         raise UsageError(msg, hint="Nothing was sent. One plain line at a time.")
-    choice = choice_of(given)
+    choice, person = choice_of(given), PlainPerson()
+    line = command.encode() + LineEnd[given.raw_end].value
     port = choose_port(choice)
-    wire = open_wire(port.url, speed_of(choice), port)
-    try:
+    if not port.url.startswith(SCHEME):
+        require_harmless(command, line, known_console(choice, port, person), person)
+    with open_undescribed(choice, person) as wire:
+        port = wire.device
         heard = capture(
             wire,
-            command.encode() + LineEnd[given.raw_end].value,
+            line,
             quiet=QUIET,
             longest=LONGEST,
             clock=clock,
         )
-    finally:
-        wire.close()
     if heard.ending is Ending.NOTHING:
         msg = f"the board at {port.url} answered nothing to {command!r}"
         raise SilentBoardError(

@@ -53,6 +53,7 @@ class WiredEntrance:
         named = None if at_once else given.port
         self.chosen = Place(title=named, detail="", url=named) if named else None
         self.rehearse_at_once = at_once
+        self._benches = 0
 
     def places(self) -> tuple[Place, ...]:
         """The ports there are now."""
@@ -72,8 +73,13 @@ class WiredEntrance:
         from benchlink.faces.wiring import Choice, open_bench  # noqa: PLC0415
 
         given = self._given
-        choice = Choice(port=place.url, console=given.console, speed=given.baud)
-        return open_bench(choice, person)
+        choice = Choice(
+            port=place.url,
+            console=given.console,
+            speed=given.baud,
+            record=self._next_recording(),
+        )
+        return self._opened(open_bench(choice, person))
 
     def rehearse(self, person: "Person") -> "Bench":
         """Start a simulated aircraft and open it; blocks."""
@@ -86,13 +92,28 @@ class WiredEntrance:
 
         self.close()
         self._aircraft = SimulatedAircraft(self._aircraft_arguments, simulated_folder())
-        return open_bench(Choice(port=self._aircraft.port), person)
+        choice = Choice(port=self._aircraft.port, record=self._next_recording())
+        return self._opened(open_bench(choice, person))
 
     def intent(self, bench: "Bench") -> "Intent | None":
         """The profile to hold the board against."""
         from benchlink.faces.wiring import fitting_profile  # noqa: PLC0415
 
         return fitting_profile(self._given.profile, bench)
+
+    def _next_recording(self) -> "str | None":
+        """Each board that is opened has a recording of its own: FILE, FILE-2 ..."""
+        from pathlib import Path  # noqa: PLC0415 - first paint
+
+        named = self._given.record
+        if named is None or not self._benches:
+            return named
+        path = Path(named)
+        return str(path.with_stem(f"{path.stem}-{self._benches + 1}"))
+
+    def _opened(self, bench: "Bench") -> "Bench":
+        self._benches += 1
+        return bench
 
     def close(self) -> None:
         """Switch a simulated aircraft off again."""

@@ -5,13 +5,19 @@ from pathlib import Path
 
 from benchlink.console.description import Description
 from benchlink.console.explaining import Explanation, explain
+from benchlink.console.grammar import Grammar
+from benchlink.console.hazard_check import hazard_problems
+from benchlink.console.live import LiveGrammar
 from benchlink.console.schema import describe
-from benchlink.errors import BenchError, UsageError
+from benchlink.errors import BenchError, FileError, UsageError
 from benchlink.faces.arguments import Given
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.explained import report_data, report_lines
 from benchlink.faces.output import give
 from benchlink.faces.wording import plain
+from benchlink.link.recording_reader import load as load_recording
+from benchlink.link.recording_reader import looks_like_recording
+from benchlink.link.replay import board_text
 from benchlink.store import backups, descriptions, profiles
 from benchlink.store.backup_reader import MAX_BYTES
 from benchlink.store.reading import read_bytes
@@ -61,7 +67,10 @@ def _against(given: Given, text_file: Path) -> int:
 
 def _explained(description: Description, path: Path) -> tuple[Explanation, bool]:
     """What the description makes of it, and whether its lines end as described."""
-    data = read_bytes(path, MAX_BYTES)
+    if _is_recording(path):
+        data = board_text(load_recording(path))
+    else:
+        data = read_bytes(path, MAX_BYTES)
     bare = False
     if BACKUP in data[:HEAD_BYTES]:
         backup = backups.load(path)
@@ -81,11 +90,44 @@ def _explained(description: Description, path: Path) -> tuple[Explanation, bool]
     return explanation, ends_fit
 
 
+def _is_recording(path: Path) -> bool:
+    try:
+        with path.open("rb") as file:
+            return looks_like_recording(file.read(HEAD_BYTES))
+    except OSError:
+        return False  # whoever reads it next says why
+
+
+def _require_tellable(description: Description) -> None:
+    """A live verb has to be tellable all the way between its limits."""
+    problems = tuple(LiveGrammar(Grammar(description)).untellable())
+    if problems:
+        msg = "the console description has live verbs that cannot be told"
+        raise FileError(
+            msg, hint="Nothing was sent. Mend their limits.", problems=problems
+        )
+
+
 def _checked(path: Path) -> str:
+    if _is_recording(path):
+        recording = load_recording(path)
+        ending = recording.ending
+        ends = f"ending: {ending.value}" if ending else "CUT OFF"
+        made = recording.heading.started
+        return (
+            f"a recording of {made:%Y-%m-%d %H:%M}, {len(recording.entries)} entries,"
+            f" {ends}"
+        )
     data = read_bytes(path, MAX_BYTES)
     if CONSOLE in data[:HEAD_BYTES]:
         described = describe(descriptions.node_of(data, str(path)))
-        verbs = ", ".join(described.verbs)
+        problems = hazard_problems(described)
+        if problems:
+            msg = "the hazards of the console description have mistakes"
+            raise FileError(msg, problems=problems)
+        _require_tellable(described)
+        verbs = ", ".join((*described.verbs, *described.live.verbs))
+        verbs += ", readings" if described.readings else ""
         digest = descriptions.hash_of(data)[:12]
         return f"a console description, {verbs}; hash {digest}"
     if BACKUP in data[:HEAD_BYTES]:

@@ -3,6 +3,7 @@
 import signal
 import sys
 
+from benchlink.errors import UsageError
 from benchlink.faces.arguments import Given
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.rehearsal import main_job
@@ -14,13 +15,16 @@ def run(given: Given) -> int:
     """Serve one, show one on the full screen, or run the job in a pipe."""
     arguments = _arguments(given)
     if given.serve:
+        if given.record:
+            msg = "`--serve` opens no board, so there is nothing to record"
+            raise UsageError(msg, hint="Give `--record` to the verb that opens it.")
         return _serve(arguments)
     if sys.stdin.isatty() and sys.stdout.isatty():
         from benchlink.faces.verbs.full_screen import rehearse  # noqa: PLC0415 - heavy
 
         return rehearse(given, arguments)
     with SimulatedAircraft(arguments, simulated_folder()) as aircraft:
-        return main_job(aircraft.port)
+        return main_job(aircraft.port, given.record)
 
 
 def _arguments(given: Given) -> list[str]:

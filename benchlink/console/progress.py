@@ -1,0 +1,50 @@
+"""When the answers last came forward: how long a silence has lasted.
+
+A finished line that is part of an answer is a step. Between two steps a wire that is
+busy is not silent: a long line, or an echo that is drawn again with each character,
+takes longer on a slow wire than a board may keep silent. Bytes count for no more time
+than they can have taken, so that a dead board that still says a dot now and then gains
+nothing, and only so many of them, so that one which babbles for ever is given up.
+"""
+
+from typing import Final, final
+
+from benchlink.console.pace import Pace
+from benchlink.units import Seconds
+
+SLOWEST_BYTE: Final = Seconds(0.01)
+"""Time a byte of a board that types 100 characters a second, whatever the wire can."""
+
+MOST_BYTES: Final = 65_536
+"""Bytes without a step after which nothing more counts: far more than an echo drawn
+with each of its characters, or a listing in one line."""
+
+
+@final
+class Progress:
+    """Fed with what came and with the steps it made."""
+
+    def __init__(self, pace: Pace, now: Seconds) -> None:
+        self._pace: Final = pace
+        self._stepped = self._came = now
+        self._bytes = self._standing = 0
+
+    def heard(self, count: int, standing: int, now: Seconds) -> None:
+        """Bytes came; so many stand in the unfinished line."""
+        self._bytes += count
+        self._standing = standing
+        if self._bytes <= MOST_BYTES:
+            self._came = now
+
+    def step(self, at: Seconds) -> None:
+        """An answer came forward, or could not have begun before."""
+        self._stepped = at
+        self._bytes = 0
+
+    @property
+    def last(self) -> Seconds:
+        """The moment from which silence counts."""
+        if self._came <= self._stepped:
+            return self._stepped
+        taken = max(self._pace.span(self._bytes), SLOWEST_BYTE * self._standing)
+        return Seconds(min(self._came, self._stepped + taken))

@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import Final, final
 
 from benchlink.console.correlation import Correlation, Settled
+from benchlink.console.crossing import Crossing
 from benchlink.console.description import Manner
 from benchlink.console.events import (
     Answered,
@@ -23,20 +24,18 @@ from benchlink.console.events import (
 )
 from benchlink.console.framing import Framing
 from benchlink.console.lanes import Lane, Lanes, Pending
+from benchlink.console.pace import Pace
 from benchlink.console.phases import Input, Phase, step
+from benchlink.console.progress import Progress
 from benchlink.console.terminal import Line, Terminal
 from benchlink.console.waking import Waking
 from benchlink.console.window import Window
-from benchlink.core.exchange import Answer, Command, Ending, Verdict
-from benchlink.units import Baud, Seconds, wire_time
+from benchlink.core.exchange import Answer, Command, Verdict
+from benchlink.units import Baud, Seconds
 
 SETTLE: Final = Seconds(0.02)
 """A prompt followed by this much silence stands still. Longer than the 16 ms after
 which common USB serial adapters hand over what they hold."""
-
-LEAD: Final = Seconds(0.002)
-"""How far the bytes handed to the system may run ahead of a paced wire: what a stop
-has to wait behind."""
 
 LONGEST_PROMPT: Final = 256
 """Bytes of an unfinished line that may still be a prompt, redrawing included: noise
@@ -65,18 +64,21 @@ class Conversation:
         told: Mapping[str, str] | None = None,
     ) -> None:
         self._manner: Final = manner
-        self._speed: Final = speed
         self._framing: Final = Framing(manner)
-        self._terminal: Final = Terminal(cr_ends=manner.board_ends_with_cr)
+        self._terminal: Final = Terminal(
+            cr_ends=manner.board_ends_with_cr, charset=manner.charset
+        )
         self._correlation: Final = Correlation(self._framing)
         self._lanes: Final = Lanes()
         self._window: Final = Window(manner.window)
+        self._pace: Final = Pace(speed, manner.pause, now)
+        self._progress: Final = Progress(self._pace, now)
+        self._crossing: Final = Crossing(self._framing, self._pace)
         self._waking: Final = Waking(manner, told or {}, now)
         self._events: list[Event] = []
         self._tickets = 0
         self.phase = Phase.WAKING
-        self._last_heard = self._last_step = now
-        self._wire_free_at = self._not_before = now
+        self._last_heard = now
         self._replies = b""
         self._tail = bytearray()
         self._stale = b""
@@ -109,23 +111,32 @@ class Conversation:
     def feed(self, data: bytes, now: Seconds) -> None:
         """Take what the board said."""
         if self._waking.banner_due or self._correlation.restarting:
-            silence = Seconds(now - self._last_heard)
+            silence = Seconds(now - self._last_heard - self._pace.span(len(data)))
             self._waking.resumed(self._terminal.partial, silence)
         self._last_heard = now
         self._tail = (self._tail + data)[-HEARD_BYTES:]
         steps = self._correlation.steps
         lines = self._terminal.feed(data)
+        # What is cut by force for its length has not ended.
+        ended = any(line.raw.endswith(b"\n") for line in lines)
+        standing = self._terminal.partial_size
+        self._pace.heard(len(data), now)
+        self._progress.heard(len(data), standing, now)
         if lines:
             self._stale = b""
+        left = standing + sum(len(line.raw) for line in lines)
         for line in lines:
-            self._take_line(line, now)
+            left -= len(line.raw)
+            ended_at = Seconds(now - self._pace.span(left))
+            if not self._crossing.holds(self._correlation.receiving, line, ended_at):
+                self._take_line(line, now)
         self._take_unfinished(now)
-        if self._correlation.steps != steps:
-            self._last_step = now
+        if self._correlation.steps != steps and (ended or not lines):
+            self._progress.step(now)
 
     def tick(self, now: Seconds) -> None:
         """Let time pass."""
-        if self._correlation.receiving and self._stands_still(now):
+        if self._correlation.receiving and self._answer_stands(now):
             self._take_prompt(now, stands_still=True)
         if self._fell_quiet(now):
             self._settle(self._correlation.fell_quiet(), now)
@@ -144,13 +155,13 @@ class Conversation:
 
     def outgoing(self, now: Seconds) -> bytes:
         """The next bytes to write now, a whole line or nothing; given out is sent."""
-        stop = self._lanes.next_stop() if now >= self._stop_at else None
+        stop = self._lanes.next_stop() if now >= self._pace.stop_at else None
         if stop:
             return self._send(stop, now)
         if self._replies:
             replies, self._replies = self._replies, b""
             return replies
-        if now < self._room_at:
+        if now < self._pace.room_at:
             return b""
         if self.phase is Phase.WAKING:
             return self._wake(now)
@@ -162,19 +173,20 @@ class Conversation:
     def deadline(self, now: Seconds) -> Seconds | None:
         """When to call `tick` and `outgoing` next if no byte comes before."""
         due: list[float] = []
-        in_flight = self._correlation.in_flight
+        in_flight, receiving = self._correlation.in_flight, self._correlation.receiving
         if in_flight:
-            due.append(self._overdue_at)
-        if self._correlation.receiving and self._quiet_at is not None:
-            due.append(self._quiet_at)
-        if self._at_prompt and self._correlation.receiving:
+            due.append(self._progress.overdue_at(in_flight[0]))
+        quiet_at = self._progress.quiet_at(receiving)
+        if quiet_at is not None:
+            due.append(quiet_at)
+        if receiving and self._at_prompt and not self._crossing.prompt_bytes:
             due.append(self._last_heard + SETTLE)
         if self.phase is Phase.WAKING and not in_flight:
             due += self._waking_due(now)
-        if now < self._room_at:
-            due.append(self._room_at)
+        if now < self._pace.room_at:
+            due.append(self._pace.room_at)
         if self._lanes.stopping:
-            due.append(self._stop_at)
+            due.append(self._pace.stop_at)
         return Seconds(min(due)) if due else None
 
     def _waking_due(self, now: Seconds) -> list[float]:
@@ -183,20 +195,15 @@ class Conversation:
         if now < waking.deaf_until:
             return [*due, waking.deaf_until]
         if self._at_prompt or waking.greeted:
-            return [*due, max(self._last_heard + SETTLE, self._room_at)]
+            return [*due, max(self._last_heard + SETTLE, self._pace.room_at)]
         if not waking.banner_due:
-            due.append(max(waking.next_wake, self._room_at))
+            due.append(max(waking.next_wake, self._pace.room_at))
         return due
 
     def events(self) -> list[Event]:
         """What happened since the last call."""
         events, self._events = self._events, []
         return events
-
-    def reopen(self, now: Seconds) -> None:
-        """The board starts afresh: nothing outstanding will be answered."""
-        self._start_afresh(now)
-        self._terminal.forget()
 
     def _start_afresh(self, now: Seconds) -> None:
         self._step(Input.RESTART)
@@ -223,38 +230,14 @@ class Conversation:
             return False
         return self._framing.is_prompt(self._terminal.partial)
 
-    @property
-    def _room_at(self) -> Seconds:
-        """When the next line may be handed over, the wire being almost free."""
-        return Seconds(max(self._wire_free_at - LEAD, self._not_before))
-
-    @property
-    def _stop_at(self) -> Seconds:
-        """When a stop may leave: at once, but not into a pause in which it is lost."""
-        pause = self._manner.pause
-        if not pause:
-            return self._not_before
-        return Seconds(max(self._wire_free_at + pause, self._not_before))
-
-    @property
-    def _overdue_at(self) -> Seconds:
-        """When the oldest command in flight counts as unanswered."""
-        oldest = self._correlation.in_flight[0].command
-        return Seconds(self._last_step + oldest.answer_within)
-
-    @property
-    def _quiet_at(self) -> Seconds | None:
-        """When silence ends the answer that is being received, if silence does."""
-        receiving = self._correlation.receiving
-        if receiving is None or receiving.pending.command.form.ends is not Ending.QUIET:
-            return None
-        form = receiving.pending.command.form
-        if receiving.lines or receiving.status:
-            return Seconds(self._last_step + form.quiet)
-        return None if form.needs_word else self._overdue_at
-
     def _stands_still(self, now: Seconds) -> bool:
         return now >= self._last_heard + SETTLE and self._at_prompt
+
+    def _answer_stands(self, now: Seconds) -> bool:
+        """Whether a prompt stands after the answer; one that crossed, when no other came."""
+        if not self._crossing.prompt_bytes:
+            return self._stands_still(now)
+        return self._at_prompt and self._answer_overdue(now)
 
     def _listens(self, now: Seconds) -> bool:
         """Whether the board has shown that it waits for a command."""
@@ -266,11 +249,12 @@ class Conversation:
         return self._stands_still(now)
 
     def _fell_quiet(self, now: Seconds) -> bool:
-        quiet_at = self._quiet_at
+        quiet_at = self._progress.quiet_at(self._correlation.receiving)
         return quiet_at is not None and now >= quiet_at
 
     def _answer_overdue(self, now: Seconds) -> bool:
-        return bool(self._correlation.in_flight) and now >= self._overdue_at
+        in_flight = self._correlation.in_flight
+        return bool(in_flight) and now >= self._progress.overdue_at(in_flight[0])
 
     def _take_unfinished(self, now: Seconds) -> None:
         """An unfinished line may be a prompt, a question, a pager, or a login."""
@@ -279,13 +263,17 @@ class Conversation:
         partial = self._terminal.partial
         if self._framing.is_pager(partial) and self._manner.pager:
             self._replies += self._waking.reply(self._manner.pager)
-            self._last_step = now
+            self._progress.step(now)
             self._terminal.forget()
             self._correlation.paged()
         elif self.phase is Phase.WAKING:
             self._replies += self._waking.cue(partial, now)
         receiving = self._correlation.receiving
-        if receiving and (self._at_prompt or receiving.shows(partial)):
+        at_prompt = self._at_prompt
+        if receiving and at_prompt:
+            self._crossing.look(receiving, self._terminal.partial_size, now)
+            at_prompt = not self._crossing.prompt_bytes
+        if receiving and (at_prompt or receiving.shows(partial)):
             self._take_prompt(now, stands_still=False)
 
     def _take_prompt(self, now: Seconds, *, stands_still: bool) -> None:
@@ -320,8 +308,9 @@ class Conversation:
     def _settle(self, settled: list[Settled], now: Seconds) -> None:
         for one in settled:
             trusted = self._judge(one, now)
-            self._last_step = now
-            self._not_before = Seconds(now + self._manner.pause)
+            self._progress.step(now)
+            self._pace.answered(now)
+            self._crossing.over()
             if not trusted:
                 self._doubt(now)
             elif one.pending.command.restarts and one.answer.verdict in ACTED:
@@ -371,13 +360,11 @@ class Conversation:
         return reply or (b"" if self._manner.prompt is None else waking.push(now))
 
     def _send(self, pending: Pending, now: Seconds) -> bytes:
-        if not self._correlation.in_flight:
-            self._last_step = now
         self._window.sent(len(pending.data))
-        started = max(now, self._wire_free_at)
-        self._wire_free_at = Seconds(
-            started + wire_time(len(pending.data), self._speed)
-        )
+        arrives = self._pace.sent(len(pending.data), now)
+        if not self._correlation.in_flight:
+            self._progress.step(arrives)
+        pending = replace(pending, arrives=arrives)
         more = not pending.command.key and self._correlation.asks(
             self._terminal.partial
         )

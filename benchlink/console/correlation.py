@@ -77,6 +77,7 @@ class Correlation:
             return []
         if self._framing.is_chatter(line.text):
             self.heard.append(line.text)
+            self._left_prompt()
             return []
         settled = self._as_echo(line.text)
         if settled is None:
@@ -144,6 +145,13 @@ class Correlation:
         self._waiting.clear()
         self._folded = self._question = ""
         return settled
+
+    def _left_prompt(self) -> None:
+        """Chatter ends the line of the prompt that stood there: no line of an answer."""
+        opened, framing = self._open, self._framing
+        if opened and framing.prompts and not framing.echoes and not opened.begun:
+            opened.lines.clear()
+            opened.raw.clear()
 
     def _is_of(self, opened: Receiving) -> bool:
         """Whether a line may still be part of the open answer."""

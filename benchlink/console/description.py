@@ -318,6 +318,9 @@ class Description:
     """Patterns of names, and what their writing may move."""
     hazards: HazardRules | None = None
     """What lines may do; None where nobody said: then every line is unknown."""
+    restart_first: tuple[str, ...] = ()
+    """Patterns of names that take effect at a restart, and on which others depend: they
+    are written, kept and proven before the rest."""
     never: tuple[Poison, ...] = ()
     roles: Mapping[str, str] = field(default_factory=dict)
     """What a setting is for in the trade's words, and the setting's name."""

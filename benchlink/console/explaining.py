@@ -105,13 +105,15 @@ def explain(
 def lines_of(description: Description, text: bytes) -> tuple[str, ...]:
     """The lines of a text as a terminal would show them."""
     text = text.removeprefix(BYTE_ORDER_MARK)
-    cr_ends = description.manner.board_ends_with_cr
+    manner = description.manner
+    cr_ends = manner.board_ends_with_cr
     if cr_ends:
         # A person's editor may have put an end of its own behind the board's.
         text = text.replace(b"\r\n", b"\n")
     if text and not text.endswith((b"\n", b"\r") if cr_ends else b"\n"):
         text += b"\n"
-    return tuple(line.text for line in Terminal(cr_ends=cr_ends).feed(text))
+    terminal = Terminal(cr_ends=cr_ends, charset=manner.charset)
+    return tuple(line.text for line in terminal.feed(text))
 
 
 @final

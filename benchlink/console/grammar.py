@@ -210,6 +210,10 @@ class Grammar:
         """When a written value of `name` outlives a restart."""
         return self.description.when_kept(name)
 
+    def restart_first(self, name: str) -> bool:
+        """Whether `name` has to be kept and loaded before others can be written."""
+        return matches_any(self.description.restart_first, name)
+
     def identity(self, reply: Reply) -> Identity:
         """Read who the board is.
 

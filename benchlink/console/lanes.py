@@ -13,6 +13,9 @@ from typing import Final, final
 
 from benchlink.console.window import Window
 from benchlink.core.exchange import Command
+from benchlink.units import Seconds
+
+NOT_YET: Final = Seconds(0.0)
 
 
 class Lane(Enum):
@@ -32,6 +35,8 @@ class Pending:
     lane: Lane
     command: Command
     data: bytes
+    arrives: Seconds = NOT_YET
+    """When the board can have the whole of it."""
 
 
 @final

@@ -9,7 +9,10 @@ nothing, and only so many of them, so that one which babbles for ever is given u
 
 from typing import Final, final
 
+from benchlink.console.lanes import Pending
 from benchlink.console.pace import Pace
+from benchlink.console.receiving import Receiving
+from benchlink.core.exchange import Ending
 from benchlink.units import Seconds
 
 SLOWEST_BYTE: Final = Seconds(0.01)
@@ -41,8 +44,22 @@ class Progress:
         self._stepped = at
         self._bytes = 0
 
+    def overdue_at(self, oldest: Pending) -> Seconds:
+        """When the oldest command in flight counts as unanswered."""
+        since = max(self._last, oldest.arrives)
+        return Seconds(since + oldest.command.answer_within)
+
+    def quiet_at(self, receiving: Receiving | None) -> Seconds | None:
+        """When silence ends the answer that is being received, if silence does."""
+        if receiving is None or receiving.pending.command.form.ends is not Ending.QUIET:
+            return None
+        form = receiving.pending.command.form
+        if receiving.lines or receiving.status:
+            return Seconds(self._last + form.quiet)
+        return None if form.needs_word else self.overdue_at(receiving.pending)
+
     @property
-    def last(self) -> Seconds:
+    def _last(self) -> Seconds:
         """The moment from which silence counts."""
         if self._came <= self._stepped:
             return self._stepped

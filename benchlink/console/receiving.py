@@ -179,7 +179,7 @@ class Receiving:
             self._begin_block(line)
             return
         self._left -= len(raw)
-        self._end_block(raw)
+        self._end_block(line, raw)
 
     def _begin_block(self, line: Line) -> None:
         raw = line.raw
@@ -193,12 +193,12 @@ class Receiving:
             return
         body = raw[2 + digits :]
         self._left = int(length) - len(body)
-        self._end_block(body)
+        self._end_block(line, body)
 
-    def _end_block(self, raw: bytes) -> None:
+    def _end_block(self, line: Line, raw: bytes) -> None:
         left = self._left or 0
         whole = raw if left >= 0 else raw[: len(raw) + left]
-        text = whole.decode("utf-8", "backslashreplace").rstrip("\r\n")
+        text = line.charset.text(whole.rstrip(b"\r\n"))
         if text:
             self.lines.append(text)
         self.raw += raw

@@ -95,6 +95,7 @@ def describe(document: Node) -> Description:
         kept=_kept(reader),
         moving=_moving(reader),
         hazards=hazards_of(reader),
+        restart_first=plain(reader, "restart-first"),
         never=_never(reader),
         roles=words(reader, "roles"),
         live=live_of(reader, base, stops="stop" in verbs),

@@ -1,14 +1,17 @@
 """A small terminal: bytes as they come, lines as a person would see them.
 
-Keeps the raw bytes of a line beside its rendered text. Nothing is dropped: a byte
-that is no text shows as an escape, so damage stays visible instead of turning into a
-plausible value, and nothing a board says can act on the person's own screen.
+Keeps the raw bytes of a line beside its rendered text. Nothing is dropped: for a byte
+that shows as no character stands one that means nothing else (`core/stray`), so damage
+never turns into a plausible value, and nothing a board says can act on the person's own
+screen.
 """
 
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, final
+
+from benchlink.console.charset import Charset
 
 LONGEST_LINE: Final = 131_072
 """Bytes after which a line is ended by force: a board that never ends one cannot fill
@@ -23,8 +26,6 @@ _LONGEST_COUNT: Final = 9
 """Digits of a move that are worth reading; it is cut to a line afterwards."""
 _REDRAW: Final = b"\r\x1b[K"
 """Back to the first column and everything erased: the line begins anew."""
-_BAD_BYTE: Final = 0xDC00
-"""Where Python puts a byte that is no UTF-8 (PEP 383)."""
 _CLEAN: Final = re.compile(rb"[\x20-\x7e]*\r?\Z")
 _PLAIN: Final = re.compile("[ -~]+")
 _SEQUENCE: Final = re.compile(
@@ -43,14 +44,19 @@ class Line:
     """Whether text that stood there was drawn over or erased: it is only in `raw`."""
     under: str = ""
     """What stood there unfinished before the line was begun anew."""
+    charset: Charset = Charset.UTF_8
+    """How its bytes were read."""
 
 
 @final
 class Terminal:
     """Cuts a byte stream into lines; any way of cutting the input gives the same."""
 
-    def __init__(self, *, cr_ends: bool = False) -> None:
+    def __init__(
+        self, *, cr_ends: bool = False, charset: Charset = Charset.UTF_8
+    ) -> None:
         self._cr_ends: Final = cr_ends
+        self._charset: Final = charset
         self._buffer = bytearray()
         self._searched = 0
         self.under = ""
@@ -66,7 +72,7 @@ class Terminal:
             if end < 0:
                 break
             forced, rest = self._shortened(bytes(self._buffer[start : end + 1]))
-            lines += [*forced, _line(rest, self.under)]
+            lines += [*forced, self._line(rest)]
             self.under = ""
             start = self._searched = end + 1
         # Only the end was never looked at: long lines that come byte by byte cost no
@@ -80,7 +86,7 @@ class Terminal:
         redrawn = self._buffer.rfind(_REDRAW, fresh)
         if redrawn > 0:
             # A board that repaints an idle line for hours must not fill the memory.
-            self.under = self.under or _under(bytes(self._buffer))
+            self.under = self.under or self._under(bytes(self._buffer))
             del self._buffer[:redrawn]
         self._searched = len(self._buffer)
         return lines
@@ -88,7 +94,7 @@ class Terminal:
     @property
     def partial(self) -> str:
         """The unfinished last line as it stands on the screen."""
-        return render(bytes(self._buffer)) if self._buffer else ""
+        return render(bytes(self._buffer), self._charset) if self._buffer else ""
 
     @property
     def partial_raw(self) -> bytes:
@@ -113,36 +119,34 @@ class Terminal:
             # One that is begun anew before it is too long begins there.
             begun = raw.rfind(_REDRAW, 1, LONGEST_LINE + 1)
             if begun > 0:
-                self.under = self.under or _under(raw)
+                self.under = self.under or self._under(raw)
                 raw = raw[begun:]
                 continue
-            forced.append(_line(raw[:LONGEST_LINE], self.under))
+            forced.append(self._line(raw[:LONGEST_LINE]))
             self.under = ""
             raw = raw[LONGEST_LINE:]
         return forced, raw
 
+    def _line(self, raw: bytes) -> Line:
+        under = self.under or self._under(raw)
+        raw = raw[max(0, raw.rfind(_REDRAW)) :]
+        body = raw.removesuffix(b"\n")
+        if _CLEAN.match(body):
+            return Line(render(body), raw, under=under, charset=self._charset)
+        row = _drawn(body, self._charset)
+        return Line(row.text, raw, row.overdrawn, under, self._charset)
 
-def _line(raw: bytes, under: str = "") -> Line:
-    under = under or _under(raw)
-    raw = raw[max(0, raw.rfind(_REDRAW)) :]
-    body = raw.removesuffix(b"\n")
-    if _CLEAN.match(body):
-        return Line(render(body), raw, under=under)
-    row = _drawn(body)
-    return Line(row.text, raw, row.overdrawn, under)
-
-
-def _under(raw: bytes) -> str:
-    """What stood before the first time that a line was begun anew."""
-    begun = raw.find(_REDRAW)
-    return render(raw[:begun]) if begun > 0 else ""
+    def _under(self, raw: bytes) -> str:
+        """What stood before the first time that a line was begun anew."""
+        begun = raw.find(_REDRAW)
+        return render(raw[:begun], self._charset) if begun > 0 else ""
 
 
-def render(raw: bytes) -> str:
-    """What a terminal would show of one line, control characters made visible."""
+def render(raw: bytes, charset: Charset = Charset.UTF_8) -> str:
+    """What a terminal would show of one line, with stand-ins for what does not show."""
     if _CLEAN.match(raw):
         return raw.removesuffix(b"\r").decode("ascii")
-    return _drawn(raw).text
+    return _drawn(raw, charset).text
 
 
 @final
@@ -203,9 +207,9 @@ class _Row:
             self._after_ink = start
 
 
-def _drawn(raw: bytes) -> _Row:
+def _drawn(raw: bytes, charset: Charset) -> _Row:
     """Play the bytes of a line onto a row of cells."""
-    text = raw.rstrip(b"\r").decode("utf-8", "surrogateescape")
+    text = charset.decode(raw.rstrip(b"\r"))
     row = _Row()
     at = 0
     while at < len(text):
@@ -230,7 +234,7 @@ def _drawn(raw: bytes) -> _Row:
             row.column = (row.column // TAB + 1) * TAB
             row.cells.extend(" " * (row.column - len(row.cells)))
         else:
-            row.put([visible(char)])
+            row.put(charset.held(char))
     return row
 
 
@@ -258,13 +262,3 @@ def _move(row: _Row, sequence: re.Match[str]) -> None:
             row.erase(0, len(row.cells))
         case _:
             pass
-
-
-def visible(char: str) -> str:
-    """A character that shows, or its escape: nothing reaches a screen unseen."""
-    if char.isprintable():
-        return char
-    code = ord(char)
-    if _BAD_BYTE <= code < _BAD_BYTE + 0x100:
-        code -= _BAD_BYTE
-    return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}"  # noqa: PLR2004

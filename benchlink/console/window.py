@@ -26,11 +26,6 @@ class Window:
         """Bytes that may be unanswered now; 0 means one command at a time."""
         return 0 if self._collapsed else self._allowed
 
-    @property
-    def collapsed(self) -> bool:
-        """Whether trust was lost: one command at a time from here on."""
-        return self._collapsed
-
     def admits(self, count: int) -> bool:
         """Whether `count` more bytes may be sent."""
         return self.unanswered == 0 or self.unanswered + count <= self.allowed

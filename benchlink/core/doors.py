@@ -6,6 +6,7 @@ from typing import Protocol
 
 from benchlink.core.backup import Backup
 from benchlink.core.exchange import Answer, Command
+from benchlink.core.journal import Mark, Story, Transaction, Unfinished
 from benchlink.core.plan import Plan
 from benchlink.units import Baud, Seconds
 
@@ -63,6 +64,18 @@ class Board(Protocol):
         """
         ...
 
+    def come_back(
+        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+    ) -> None:
+        """Find the board again after its port went away, and wait for its prompt.
+
+        `waiting` hears how many seconds are left, again and again.
+
+        Raises:
+            LinkError: it did not come back in time.
+        """
+        ...
+
     def live(self, slot: str, command: Command) -> None:
         """Hand over the newest live line of a slot; an unsent older one is dropped."""
         ...
@@ -80,6 +93,52 @@ class Records(Protocol):
 
         Raises:
             FileError: it could not be written; nothing was replaced.
+        """
+        ...
+
+
+class Journal(Protocol):
+    """What is written down about one change, mark by mark."""
+
+    @property
+    def path(self) -> str:
+        """Where it stands, for messages."""
+        ...
+
+    @property
+    def story(self) -> Story:
+        """The marks so far."""
+        ...
+
+    def mark(self, mark: Mark, stage: int = 1) -> None:
+        """Write down what is begun now, and make sure that it is on the disk.
+
+        Raises:
+            FileError: it could not be written; the mark before still holds.
+        """
+        ...
+
+
+class Journals(Protocol):
+    """All changes that were written down."""
+
+    def open(self, transaction: Transaction) -> Journal:
+        """Write a change down, whole, before anything is sent.
+
+        Raises:
+            FileError: it could not be written: nothing must be sent.
+        """
+        ...
+
+    def unfinished(self) -> tuple[Unfinished, ...]:
+        """Changes that are neither done nor undone, the newest first."""
+        ...
+
+    def go_on(self, unfinished: Unfinished) -> Journal:
+        """Open the journal of an unfinished change again.
+
+        Raises:
+            FileError: it cannot be read, or is damaged.
         """
         ...
 
@@ -109,4 +168,19 @@ class Person(Protocol):
 
     def types(self, prompt: str) -> str:
         """Typed text, for a confirmation that no flag can give; empty when nobody can."""
+        ...
+
+    def waits_for(
+        self,
+        word: str,
+        within: Seconds,
+        prompt: Callable[[Seconds], str],
+        meanwhile: Callable[[], None],
+    ) -> bool:
+        """Whether the person types `word` before the time is over; a countdown shows.
+
+        `prompt` says what stands beside the countdown, by the seconds left; `meanwhile`
+        is called about once a second, and what it raises ends the wait. Any other line
+        ends it as well, with False; whoever cannot type is waited for in vain.
+        """
         ...

@@ -34,6 +34,8 @@ class Change:
     never_kept: bool = False
     """The board forgets it at every restart."""
     place: Place | None = None
+    stage: int = 1
+    """Stages are written, kept and proven over a restart one after the other."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

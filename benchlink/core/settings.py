@@ -45,6 +45,8 @@ class Snapshot:
     not_understood: tuple[str, ...] = ()
     verbatim: bytes = field(default=b"", repr=False)
     """The listing byte for byte, as it came over the wire."""
+    damage: float = field(default=0.0, compare=False)
+    """Share of its settings that the wire damaged in the readings it was made of."""
 
     @property
     def complete(self) -> bool:

@@ -15,6 +15,10 @@ VERBS: Final = (
     ("change", "change one setting, with a reason"),
     ("apply", "bring the board to a profile and prove that it took"),
     ("restore", "put a backup back and prove it"),
+    ("resume", "finish a change that was interrupted, and prove it"),
+    ("undo", "put the old values back after an interrupted change, and prove it"),
+    ("unfinished", "list the changes that were interrupted, on whatever board"),
+    ("hold", "set something for the bench, until you press Enter"),
     ("draft", "write a first baseline from an aircraft that flies well"),
     ("aircraft", "list the aircraft, show one, or make the folder of a new one"),
     ("lint", "check a profile, a console description or a backup"),
@@ -77,6 +81,10 @@ class Given(argparse.Namespace):
     value: str = ""
     reason: str = ""
     yes: bool = False
+    try_minutes: float = 0.0
+    wait_s: float = 30.0
+    pairs: list[str]
+    forget: str | None = None
     plan_only: bool = False
     files: list[str]
     against: str | None = None
@@ -161,6 +169,73 @@ def _agreement(verb: argparse.ArgumentParser) -> None:
         help="where the backup goes (the aircraft's own folder, else `backups` here)",
     )
     verb.add_argument("--note", default="", help="a note for the backup")
+
+
+def _course(verb: argparse.ArgumentParser) -> None:
+    """How a change is carried out."""
+    verb.add_argument(
+        "--try",
+        dest="try_minutes",
+        type=_minutes,
+        default=0.0,
+        metavar="MINUTES",
+        help="have the new values on trial first: kept only when you type `keep`",
+    )
+    verb.add_argument(
+        "--wait",
+        dest="wait_s",
+        type=_seconds,
+        default=30.0,
+        metavar="SECONDS",
+        help="how long to wait for a board whose cable came out (30)",
+    )
+
+
+def _minutes(text: str) -> float:
+    return _between(text, 0.1, 120.0, "minutes")
+
+
+def _seconds(text: str) -> float:
+    return _between(text, 0.0, 600.0, "seconds")
+
+
+def _between(text: str, least: float, most: float, unit: str) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = float("nan")
+    if not least <= number <= most:
+        msg = f"{text!r} is not a number of {unit} from {least:g} to {most:g}"
+        raise argparse.ArgumentTypeError(msg)
+    return number
+
+
+def _finish(verb: argparse.ArgumentParser) -> None:
+    _connection(verb)
+    _tail(verb)
+    verb.add_argument(
+        "--yes",
+        action="store_true",
+        help="agree to what is written; never to anything that can move",
+    )
+    verb.add_argument("--out", metavar="FOLDER", help="where the backup goes")
+
+
+def _unfinished(verb: argparse.ArgumentParser) -> None:
+    _output(verb, "write it there")
+    verb.add_argument(
+        "--forget",
+        metavar="FILE",
+        help="close one whose board will not be seen again; asks at the terminal",
+    )
+
+
+def _hold(verb: argparse.ArgumentParser) -> None:
+    _connection(verb)
+    _tail(verb)
+    verb.add_argument(
+        "pairs", nargs="+", metavar="NAME=VALUE", help="held until you press Enter"
+    )
 
 
 def _ports(verb: argparse.ArgumentParser) -> None:
@@ -253,6 +328,7 @@ def _change(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("value", metavar="VALUE", help="a list as [1, 2, 3]")
     verb.add_argument("--reason", required=True, metavar="TEXT", help="why")
     _agreement(verb)
+    _course(verb)
 
 
 def _apply(verb: argparse.ArgumentParser) -> None:
@@ -265,6 +341,7 @@ def _apply(verb: argparse.ArgumentParser) -> None:
         help="what to apply, under the aircraft's own layers (those layers)",
     )
     _agreement(verb)
+    _course(verb)
 
 
 def _restore(verb: argparse.ArgumentParser) -> None:
@@ -272,6 +349,7 @@ def _restore(verb: argparse.ArgumentParser) -> None:
     _tail(verb)
     verb.add_argument("profile", metavar="BACKUP")
     _agreement(verb)
+    _course(verb)
 
 
 def _draft(verb: argparse.ArgumentParser) -> None:
@@ -355,6 +433,10 @@ _FILL: Final[dict[str, Callable[[argparse.ArgumentParser], None]]] = {
     "change": _change,
     "apply": _apply,
     "restore": _restore,
+    "resume": _finish,
+    "undo": _finish,
+    "unfinished": _unfinished,
+    "hold": _hold,
     "draft": _draft,
     "aircraft": _aircraft,
     "lint": _lint,

@@ -2,14 +2,17 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from benchlink.core.aircraft import Aircraft
 from benchlink.core.doors import Records
 from benchlink.faces.arguments import Given
 from benchlink.faces.hangar import keeper, meet_aircraft
+from benchlink.faces.left_open import left_open, note_of
 from benchlink.faces.plain_person import PlainPerson
-from benchlink.faces.wiring import Bench, Choice, open_bench
+from benchlink.faces.wiring import Bench, Choice, open_bench, stamp
+from benchlink.workflows.backup import Stamp
+from benchlink.workflows.finishing import Found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,12 +23,18 @@ class AtBoard:
     person: PlainPerson
     aircraft: Aircraft | None
     """The one that this board belongs to; None where nobody has said so."""
+    found: list[Found] = field(default_factory=list)
+    """What was left unfinished on this board; it was told already."""
 
     @property
     def who(self) -> str:
         """The board, by its aircraft's tail number where it has one."""
         identity = str(self.bench.session.identity)
         return f"{self.aircraft.tail}: {identity}" if self.aircraft else identity
+
+    def stamp(self, note: str) -> Stamp:
+        """What goes onto a backup taken now: what is unfinished is said on it."""
+        return stamp(self.bench, "; ".join(filter(None, (note, note_of(self.found)))))
 
     def records(self, out: str | None) -> Records:
         """Where backups go."""
@@ -51,7 +60,8 @@ def at_board(given: Given) -> Iterator[AtBoard]:
         bench = open_bench(choice_of(given), person)
         try:
             aircraft = meet_aircraft(bench, person, given.aircraft or "")
-            yield AtBoard(bench=bench, person=person, aircraft=aircraft)
+            found = left_open(bench.session.identity, person)
+            yield AtBoard(bench=bench, person=person, aircraft=aircraft, found=found)
         finally:
             bench.close()
     finally:

@@ -10,9 +10,12 @@ from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.tally_lines import tally_lines
-from benchlink.faces.wiring import stamp
+from benchlink.faces.wiring import journals
 from benchlink.faces.wording import counts_line, plain, state_lines
-from benchlink.workflows.apply import Applied, apply
+from benchlink.units import Seconds
+from benchlink.workflows.apply import Applied, Shelves, apply
+from benchlink.workflows.carrying import Course
+from benchlink.workflows.finishing import require_finished
 from benchlink.workflows.planning import Prepared, prepare
 
 
@@ -26,13 +29,15 @@ def carry_out_prepared(at: AtBoard, prepared: Prepared, given: Given) -> int:
     if given.plan_only:
         at.person.show_plan(prepared.plan)
         return ExitCode.DIFFERS if prepared.plan.changes else ExitCode.SAME
+    require_finished(at.found)
+    course = Course(
+        try_for=Seconds(60.0 * given.try_minutes), wait_for=Seconds(given.wait_s)
+    )
+    shelves = Shelves(records=at.records(given.out), journals=journals(at.person))
+    label = at.stamp(given.note)
     try:
         applied = apply(
-            prepared,
-            at.person,
-            at.records(given.out),
-            stamp(at.bench, given.note),
-            agreed=given.yes,
+            prepared, at.person, shelves, label, agreed=given.yes, course=course
         )
     except NotTakenError as error:
         at.person.done()

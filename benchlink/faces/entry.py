@@ -1,7 +1,9 @@
 """The `benchlink` command: reads the words, runs the verb, speaks every error."""
 
 import os
+import signal
 import sys
+import threading
 from collections.abc import Sequence
 from importlib import import_module
 from typing import Final
@@ -16,6 +18,7 @@ VERB_MODULES: Final = "benchlink.faces.verbs"
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command line and give its exit code."""
     given = parser().parse_args(arguments, namespace=Given())
+    _end_like_an_interrupt()
     try:
         # Each verb imports only what it needs: `--help` stays instant.
         module = import_module(f"{VERB_MODULES}.{given.verb or 'full_screen'}")
@@ -38,6 +41,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(_unexpected(fault), file=sys.stderr)
         return ExitCode.UNEXPECTED
     return code
+
+
+def _end_like_an_interrupt() -> None:
+    """A closed terminal or a polite kill ends as Ctrl-C does: old values back first."""
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        if number is not None and threading.current_thread() is threading.main_thread():
+            signal.signal(number, _interrupt)
+
+
+def _interrupt(_number: int, _frame: object) -> None:
+    raise KeyboardInterrupt
 
 
 def _unexpected(fault: Exception) -> str:

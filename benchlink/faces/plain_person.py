@@ -1,12 +1,19 @@
 """The person at a plain terminal: sentences on stderr, so that stdout stays data."""
 
+import select
 import shutil
 import sys
+import time
+from collections.abc import Callable
 from getpass import getpass
 from typing import Final, TextIO, final
 
 from benchlink.core.plan import Plan
 from benchlink.faces.wording import plain, plan_lines
+from benchlink.units import Seconds
+
+TICK_S: Final = 1.0
+"""How often a countdown is drawn anew."""
 
 
 @final
@@ -32,13 +39,8 @@ class PlainPerson:
 
     def progress(self, what: str, done: int, total: int) -> None:
         """One line drawn over itself on a terminal, nothing in a pipe."""
-        if not self._draws:
-            return
         text = f"{what}  {done}/{total}" if total else f"{what}  {done:,} bytes"
-        text = text[: shutil.get_terminal_size().columns - 1]
-        self._stderr.write("\r" + text.ljust(self._drawn))
-        self._stderr.flush()
-        self._drawn = len(text)
+        self._draw(text)
 
     def show_plan(self, plan: Plan) -> None:
         """Every change with its reason."""
@@ -69,9 +71,40 @@ class PlainPerson:
             return ""
         return getpass(plain(prompt), self._stderr)
 
+    def waits_for(
+        self,
+        word: str,
+        within: Seconds,
+        prompt: Callable[[Seconds], str],
+        meanwhile: Callable[[], None],
+    ) -> bool:
+        """Count down beside a prompt; only the typed word, in time, is a yes."""
+        until = time.monotonic() + within
+        can_type = self._stdin.isatty()
+        while (left := until - time.monotonic()) > 0:
+            self._draw(prompt(Seconds(left)))
+            if not can_type:
+                time.sleep(min(left, TICK_S))
+            elif select.select([self._stdin], [], [], min(left, TICK_S))[0]:
+                typed = self._stdin.readline()
+                self._drawn = 0
+                return typed.strip() == word
+            meanwhile()
+        self._wipe()
+        return False
+
     def done(self) -> None:
         """Leave no half-drawn line behind."""
         self._wipe()
+
+    def _draw(self, text: str) -> None:
+        """One line over the one before."""
+        if not self._draws:
+            return
+        text = plain(text)[: shutil.get_terminal_size().columns - 1]
+        self._stderr.write("\r" + text.ljust(self._drawn))
+        self._stderr.flush()
+        self._drawn = len(text)
 
     def _wipe(self) -> None:
         if self._drawn:

@@ -6,10 +6,10 @@ from pathlib import Path
 from benchlink.faces.changing import summary
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.plain_person import PlainPerson
-from benchlink.faces.wiring import Bench, Choice, open_bench, records, stamp
+from benchlink.faces.wiring import Bench, Choice, journals, open_bench, records, stamp
 from benchlink.faces.wording import counts_line
 from benchlink.store.profiles import load_profile
-from benchlink.workflows.apply import apply
+from benchlink.workflows.apply import Shelves, apply
 from benchlink.workflows.backup import back_up
 from benchlink.workflows.compare import compare_board
 from benchlink.workflows.planning import prepare
@@ -39,7 +39,8 @@ def _steps(bench: Bench, person: PlainPerson) -> bool:
     before = compare_board(session, person, intent).difference
     _say(3, f"compare with {intent.title}", counts_line(before))
     prepared = prepare(session, person, intent)
-    applied = apply(prepared, person, kept_in, stamp(bench), agreed=True)
+    shelves = Shelves(records=kept_in, journals=journals(person))
+    applied = apply(prepared, person, shelves, stamp(bench), agreed=True)
     _say(4, "apply", "\n   ".join(summary(applied)))
     after = compare_board(session, person, intent).difference
     _say(5, "compare again", counts_line(after))

@@ -28,6 +28,7 @@ from benchlink.link.trouble import no_port_at_all, no_such_port
 from benchlink.store import backups, descriptions, memory, places, profiles
 from benchlink.store.aircraft_folder import AircraftFolder
 from benchlink.store.factory_shelf import FactoryShelf
+from benchlink.store.journals import Journals
 from benchlink.units import Baud, Seconds, baud
 from benchlink.version import VERSION
 from benchlink.workflows.backup import Stamp
@@ -35,6 +36,7 @@ from benchlink.workflows.session import Session, meet
 
 DEFAULT_BAUD: Final = Baud(115_200)
 BACKUP_FOLDER: Final = "backups"
+JOURNALS: Final = "journals"
 SWITCH_EVERY_S: Final = 0.0005
 
 
@@ -267,6 +269,11 @@ def aircraft_folder() -> AircraftFolder:
 def factory_shelf() -> FactoryShelf:
     """Where copies of fresh boards are kept."""
     return FactoryShelf(state_folder())
+
+
+def journals(person: Person) -> Journals:
+    """Where changes are written down before they are begun."""
+    return Journals(state_folder() / JOURNALS, now, person.tell)
 
 
 def records(out: str | None) -> backups.Backups | backups.BackupFile:

@@ -4,7 +4,6 @@ import textwrap
 from collections.abc import Sequence
 from typing import Final
 
-from benchlink.console.terminal import visible
 from benchlink.core.difference import Difference, Finding, State
 from benchlink.core.identity import Readiness
 from benchlink.core.plan import Change, Moves, Plan

@@ -137,6 +137,18 @@ class LinkBoard:
             self._wait_until_back(Seconds(self._route.clock() + back_within))
         return answer
 
+    def come_back(
+        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+    ) -> None:
+        """Let go of the port, and find the board again on whatever port.
+
+        Raises:
+            LinkError: it did not come back in time.
+        """
+        self._pump.close()
+        self.epoch += 1
+        self._follow(Seconds(self._route.clock() + within), waiting)
+
     def _wait_until_back(self, until: Seconds) -> None:
         try:
             self.wait_ready(self._left(until))
@@ -144,10 +156,14 @@ class LinkBoard:
             self._pump.close()
             self._follow(until)
 
-    def _follow(self, until: Seconds) -> None:
+    def _follow(
+        self, until: Seconds, waiting: Callable[[Seconds], None] | None = None
+    ) -> None:
         url = self.port
         why = LinkError(f"{url} did not come back")
         while self._left(until) > 0:
+            if waiting:
+                waiting(self._left(until))
             try:
                 self._reconnect(until)
             except LinkError as trouble:

@@ -22,7 +22,9 @@ def get_agreement(plan: Plan, person: Person, *, agreed: bool) -> None:
         DeclinedError: the person said no, or nobody could be asked.
     """
     if plan.moving:
-        _get_hands_clear(plan, person)
+        confirm_hands_clear(
+            tuple(f"{c.name}: may move a {c.moves.value}" for c in plan.moving), person
+        )
     if plan.one_way:
         _get_farewell(plan, person)
     if not agreed and not person.agrees(f"Write {_counted(plan)} to the board?"):
@@ -30,8 +32,16 @@ def get_agreement(plan: Plan, person: Person, *, agreed: bool) -> None:
         raise DeclinedError(msg, hint="Nothing was written.")
 
 
-def _get_hands_clear(plan: Plan, person: Person) -> None:
-    names = tuple(f"{c.name}: may move a {c.moves.value}" for c in plan.moving)
+def confirm_hands_clear(
+    names: tuple[str, ...], person: Person, *, so_far: str = "Nothing was written."
+) -> None:
+    """Ask for the typed words; `names` says what may move, a line each.
+
+    `so_far` is what a refusal says about the board.
+
+    Raises:
+        SafetyRefusalError: nobody typed them.
+    """
     person.tell(
         "Writing these can move something. Props off; pack out, or hands clear of"
         " the tilt arms and the discs:"
@@ -43,8 +53,7 @@ def _get_hands_clear(plan: Plan, person: Person) -> None:
         raise SafetyRefusalError(
             msg,
             details=names,
-            hint="Nothing was written. A flag cannot confirm this; type it at a"
-            " terminal.",
+            hint=f"{so_far} A flag cannot confirm this; type it at a terminal.",
         )
 
 

@@ -1,26 +1,23 @@
-"""Changing a board: plan, backup, write, read back, keep, restart, read again, equal.
-
-Until the keep, every failure puts the old values back and proves it; a board that was
-told to keep and then does not hold what it should is reported with its backup.
-"""
+"""Changing a board: plan, agreement, backup, journal, and then the change itself."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from benchlink.console.description import Kept as KeptWhen
-from benchlink.core.doors import Person, Records
+from benchlink.core.doors import Journals, Person, Records
 from benchlink.core.plan import Plan
-from benchlink.core.refusal import NotTakenError, not_taken
 from benchlink.core.settings import Snapshot, moved
-from benchlink.errors import BenchError, LinkError, MismatchError
+from benchlink.errors import MismatchError
 from benchlink.workflows.agreement import get_agreement
 from benchlink.workflows.backup import Kept, Stamp, keep
-from benchlink.workflows.bring import bring
-from benchlink.workflows.keeping import Proof, advice, keep_and_prove, lost_at_restart
+from benchlink.workflows.carrying import Course, carry
+from benchlink.workflows.keeping import Proof
 from benchlink.workflows.planning import Prepared
-from benchlink.workflows.put_back import after_power_cycle, put_back
 from benchlink.workflows.read import read_once
+from benchlink.workflows.run import Run, forgotten, transaction_of
 from benchlink.workflows.session import Session, meet_again, require_at_rest
+from benchlink.workflows.sound_wire import require_sound_wire
+from benchlink.workflows.trying import require_triable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,13 +47,22 @@ class Applied:
         )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shelves:
+    """Where a change is written down."""
+
+    records: Records
+    journals: Journals
+
+
 def apply(
     prepared: Prepared,
     person: Person,
-    records: Records,
+    shelves: Shelves,
     stamp: Stamp,
     *,
     agreed: bool,
+    course: Course | None = None,
 ) -> Applied:
     """Carry out a plan and prove it.
 
@@ -66,12 +72,16 @@ def apply(
         SafetyRefusalError: outputs are live, or nobody confirmed what may move.
         DeclinedError: the person said no.
         NotTakenError: the board does not hold what it should; it was put back.
+        LinkError: it went away and did not return; the journal stays open.
     """
     plan, snapshot = prepared.plan, prepared.snapshot
     person.show_plan(plan)
     if not plan.changes:
         return Applied(plan=plan, kept=None, after=snapshot)
     require_at_rest(prepared.session)
+    course = course or Course()
+    if course.try_for:
+        require_triable(prepared)
     for sentence in _persistence(prepared):
         person.tell(sentence)
     get_agreement(plan, person, agreed=agreed)
@@ -79,19 +89,42 @@ def apply(
         # Somebody was asked, so time has passed.
         _refuse_stale(prepared, person)
     prepared = replace(prepared, session=_still_at_rest(prepared.session))
-    kept = keep(prepared.session, snapshot, records, stamp)
+    require_sound_wire(prepared.session, snapshot)
+    kept = keep(prepared.session, snapshot, shelves.records, stamp)
     person.tell(f"backed up to {kept.path}")
-    remarks = _write_and_prove(prepared, person, kept)
-    after, proof = keep_and_prove(prepared, person, kept)
-    return Applied(plan=plan, kept=kept, after=after, remarks=remarks, proof=proof)
+    transaction = transaction_of(
+        prepared,
+        what=prepared.intent.title,
+        at=stamp.taken_at,
+        console_hash=stamp.console_hash,
+        backup=kept.path,
+    )
+    run = Run(
+        session=prepared.session,
+        person=person,
+        journal=shelves.journals.open(transaction),
+        transaction=transaction,
+        before=snapshot,
+        now=snapshot,
+        cleared=bool(plan.moving),
+    )
+    carried = carry(run, course, prepared.difference)
+    return Applied(
+        plan=plan,
+        kept=kept,
+        after=carried.after,
+        remarks=tuple(map(str, carried.remarks)),
+        proof=carried.proof,
+    )
 
 
 def _persistence(prepared: Prepared) -> list[str]:
     """What the person should know of when these values are kept."""
+    grammar = prepared.session.grammar
     at_once = [
         change.name
         for change in prepared.plan.changes
-        if prepared.session.grammar.kept(change.name) is KeptWhen.AT_ONCE
+        if grammar.kept(change.name) is KeptWhen.AT_ONCE
     ]
     sentences: list[str] = []
     if at_once:
@@ -99,9 +132,10 @@ def _persistence(prepared: Prepared) -> list[str]:
             f"This board keeps {_few(at_once)} as soon as they are written: no try, and"
             " each write wears its store."
         )
-    lost = lost_at_restart(prepared)
+    held = {s.name: s.value for s in prepared.snapshot.settings.values()}
+    lost = forgotten(grammar, held, (c.name for c in prepared.plan.changes))
     if lost:
-        sentences.append(f"This board forgets {_few(lost)} at every restart.")
+        sentences.append(f"This board forgets {_few(sorted(lost))} at every restart.")
     return sentences
 
 
@@ -124,43 +158,3 @@ def _refuse_stale(prepared: Prepared, person: Person) -> None:
         raise MismatchError(
             msg, details=strays, hint="Nothing was written. Make a new plan."
         )
-
-
-def _write_and_prove(prepared: Prepared, person: Person, kept: Kept) -> tuple[str, ...]:
-    try:
-        brought = bring(prepared.session, person, prepared.goal, prepared.snapshot)
-    except (BenchError, KeyboardInterrupt) as exc:
-        _put_back_after(exc, prepared, person, kept)
-        raise
-    if brought.troubles:
-        msg = "the board does not hold what was asked for"
-        error = NotTakenError(
-            msg,
-            details=tuple(map(str, brought.troubles)),
-            difference=not_taken(
-                prepared.difference,
-                refused={t.name: t.refusal for t in brought.troubles if t.refusal},
-                untaken={t.name: t.text for t in brought.troubles},
-            ),
-        )
-        error.hint = put_back(prepared, person, kept.path)
-        raise error
-    return tuple(map(str, brought.remarks))
-
-
-def _put_back_after(
-    exc: BenchError | KeyboardInterrupt,
-    prepared: Prepared,
-    person: Person,
-    kept: Kept,
-) -> None:
-    if isinstance(exc, LinkError):
-        exc.hint = f"{advice(exc)} {after_power_cycle(prepared)}".strip()
-        return
-    if isinstance(exc, KeyboardInterrupt):
-        person.tell("interrupted; interrupting again leaves the values half written")
-    outcome = put_back(prepared, person, kept.path)
-    if isinstance(exc, BenchError):
-        exc.hint = outcome
-    else:
-        person.tell(outcome)

@@ -36,6 +36,8 @@ class Goal:
     tolerances: Mapping[str, Decimal]
     untouched: frozenset[str] = frozenset()
     """Wanted, but not to be written: nobody has agreed to what that may move."""
+    later: frozenset[str] = frozenset()
+    """Names of a later stage, which a restart before it may move."""
 
     def reached(self, name: str, now: Value) -> bool:
         """Whether a wanted setting holds what is wanted."""
@@ -154,7 +156,7 @@ def _moved_neighbours(goal: Goal, now: Snapshot) -> tuple[Trouble, ...]:
     return tuple(
         Trouble(name=name, text=_neighbour(goal.before, now, name))
         for name in moved(goal.before, now)
-        if name not in goal.wanted
+        if name not in goal.wanted and name not in goal.later
     )
 
 

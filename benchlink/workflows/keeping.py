@@ -1,31 +1,24 @@
-"""Keep, restart, read again, equal: the proof that values outlive a restart.
+"""Keep, restart, read again: what shows that values outlive a restart.
 
 Consoles differ: some keep what is written at once, some never, some cannot restart by a
 command. What cannot be proven here is said, never assumed.
 """
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from dataclasses import replace
 from enum import Enum
 from typing import Final
 
-from benchlink.console.description import Kept as KeptWhen
-from benchlink.core.doors import Person
+from benchlink.console.description import Kept
 from benchlink.core.exchange import Verdict
+from benchlink.core.journal import Mark
 from benchlink.core.settings import Snapshot, moved
 from benchlink.core.utterance import Reply, Utterance, require_done
-from benchlink.errors import (
-    BenchError,
-    MismatchError,
-    RefusedError,
-    SilentBoardError,
-)
-from benchlink.workflows.backup import Kept
-from benchlink.workflows.planning import Prepared
-from benchlink.workflows.put_back import put_back
+from benchlink.errors import RefusedError
+from benchlink.workflows.bring import Goal
 from benchlink.workflows.read import read_settled
+from benchlink.workflows.run import Run
 from benchlink.workflows.say import say
-from benchlink.workflows.session import Session, meet_again
+from benchlink.workflows.session import meet_again
 
 ARMS: Final = "; arms may jump: hands clear"
 
@@ -44,102 +37,37 @@ class Proof(Enum):
     FLEETING = "and equal; this board never keeps it, so it was not restarted"
 
 
-def keep_and_prove(
-    prepared: Prepared, person: Person, kept: Kept
-) -> tuple[Snapshot, Proof]:
-    """Make the board keep, restart it, and hold what it has then against the goal.
+def keep_and_read(
+    run: Run, stage: int, *, insisting: bool = True
+) -> tuple[Run, Snapshot, Proof]:
+    """Make the board keep, restart it, and read what it holds then.
+
+    A refusal is the end of it only for who is `insisting`: while old values are put
+    back, the board may hold them in its store already, and the restart shows that.
 
     Where nothing was written that the board could keep, a restart would only undo it.
 
     Raises:
-        RefusedError: the board would not keep; the old values are back.
-        MismatchError: after the restart it does not hold what was kept.
+        RefusedError: the board would not keep.
     """
-    session = prepared.session
-    if all(change.never_kept for change in prepared.plan.changes):
-        return read_settled(session, person, "reading again"), Proof.FLEETING
-    if session.grammar.can("keep"):
-        _keep(prepared, person, kept)
-    if not session.grammar.can("restart"):
-        person.tell(
+    grammar = run.session.grammar
+    if all(grammar.kept(e.name) is Kept.NEVER for e in run.transaction.planned):
+        after = read_settled(run.session, run.person, "reading again")
+        return run, after, Proof.FLEETING
+    if run.session.grammar.can("keep"):
+        _keep(run, stage, insisting=insisting)
+    if not run.session.grammar.can("restart"):
+        run.person.tell(
             "this console cannot restart the board: power-cycle it, then compare it"
             " again, to prove that it kept"
         )
-        return read_settled(session, person, "reading again"), Proof.NO_RESTART
-    with _unproven(person, kept):
-        after, proof = _restart_and_read(session, person)
-    _require_kept(prepared, after, kept)
-    return after, proof
+        after = read_settled(run.session, run.person, "reading again")
+        return run, after, Proof.NO_RESTART
+    return _restart_and_read(run, stage)
 
 
-def lost_at_restart(prepared: Prepared) -> tuple[str, ...]:
-    """Names that this board never keeps: written now, or holding something before."""
-    planned = {change.name for change in prepared.plan.changes}
-    return tuple(
-        setting.name
-        for setting in prepared.snapshot.settings.values()
-        if (setting.name in planned or setting.raw)
-        and prepared.session.grammar.kept(setting.name) is KeptWhen.NEVER
-    )
-
-
-def advice(exc: BenchError) -> str:
-    """Its hint; what a silent board's hint calls unchanged has been written to here."""
-    return "" if isinstance(exc, SilentBoardError) else exc.hint
-
-
-def _keep(prepared: Prepared, person: Person, kept: Kept) -> None:
-    person.tell("keeping")
-    session = prepared.session
-    with _unproven(person, kept):
-        keeping = session.grammar.utter("keep")
-        (reply,) = say(session.board, session.grammar, [keeping])
-    if reply.verdict in {Verdict.REFUSED, Verdict.AGAIN}:
-        msg = f"the board refused to keep: {reply.remark}"
-        raise RefusedError(msg, hint=put_back(prepared, person, kept.path))
-    if not reply.trusted:
-        person.tell("the answer to the keep is missing; reading again will show")
-
-
-@contextmanager
-def _unproven(person: Person, kept: Kept) -> Iterator[None]:
-    """Between the keep and its proof nobody knows what the board kept."""
-    unknown = (
-        "Whether the board kept the new values is not known: compare it when it is"
-        f" back. What it held before is in {kept.path}."
-    )
-    try:
-        yield
-    except BenchError as exc:
-        exc.hint = f"{advice(exc)} {unknown}".strip()
-        raise
-    except KeyboardInterrupt:
-        person.tell(unknown)
-        raise
-
-
-def _restart_and_read(session: Session, person: Person) -> tuple[Snapshot, Proof]:
-    grammar = session.grammar
-    manner = grammar.description.manner
-    person.tell("restarting the board" + (ARMS if grammar.description.moving else ""))
-    *before, last = grammar.utter("restart").commands
-    for command in before:
-        (answer,) = session.board.ask([command])
-        require_done(Reply(utterance=Utterance(commands=(command,)), answers=(answer,)))
-    epoch = session.board.epoch
-    answer = session.board.restart(last, manner.back_within)
-    if answer.verdict is Verdict.REFUSED:
-        require_done(Reply(utterance=Utterance(commands=(last,)), answers=(answer,)))
-    seen = bool(manner.banner) and session.board.epoch > epoch
-    proof = Proof.RESTARTED if answer.trusted and seen else Proof.UNSEEN
-    if proof is Proof.UNSEEN:
-        person.tell(UNSEEN_RESTART)
-    after = read_settled(meet_again(session), person, "reading after the restart")
-    return after, proof
-
-
-def _require_kept(prepared: Prepared, after: Snapshot, kept: Kept) -> None:
-    goal, lost = prepared.goal, lost_at_restart(prepared)
+def not_kept(goal: Goal, after: Snapshot, lost: frozenset[str]) -> tuple[str, ...]:
+    """What the board does not hold after the restart, in words; `lost` may go."""
     wrong = [
         f"{name}: kept {value}, after the restart {_shown(after, name)}"
         for name, value in goal.wanted.items()
@@ -152,15 +80,47 @@ def _require_kept(prepared: Prepared, after: Snapshot, kept: Kept) -> None:
     wrong += [
         f"{name}: nobody asked for it, yet it changed"
         for name in moved(goal.before, after)
-        if name not in goal.wanted and name not in lost
+        if name not in goal.wanted and name not in lost and name not in goal.later
     ]
-    if wrong:
-        msg = "after the restart the board does not hold what was kept"
-        raise MismatchError(
-            msg,
-            details=tuple(wrong),
-            hint=f"`benchlink restore {kept.path}` brings the board back to before.",
-        )
+    return tuple(wrong)
+
+
+def _keep(run: Run, stage: int, *, insisting: bool) -> None:
+    run.person.tell("keeping")
+    run.journal.mark(Mark.KEEPING, stage)
+    session = run.session
+    (reply,) = say(session.board, session.grammar, [session.grammar.utter("keep")])
+    if reply.verdict in {Verdict.REFUSED, Verdict.AGAIN}:
+        msg = f"the board refused to keep: {reply.remark}"
+        if insisting:
+            raise RefusedError(msg)
+        run.person.tell(f"{msg}; the restart will show what it holds")
+    if not reply.trusted:
+        run.person.tell("the answer to the keep is missing; reading again will show")
+
+
+def _restart_and_read(run: Run, stage: int) -> tuple[Run, Snapshot, Proof]:
+    session, grammar = run.session, run.session.grammar
+    manner = grammar.description.manner
+    run.person.tell(
+        "restarting the board" + (ARMS if grammar.description.moving else "")
+    )
+    run.journal.mark(Mark.RESTARTING, stage)
+    *before, last = grammar.utter("restart").commands
+    for command in before:
+        (answer,) = session.board.ask([command])
+        require_done(Reply(utterance=Utterance(commands=(command,)), answers=(answer,)))
+    epoch = session.board.epoch
+    answer = session.board.restart(last, manner.back_within)
+    if answer.verdict is Verdict.REFUSED:
+        require_done(Reply(utterance=Utterance(commands=(last,)), answers=(answer,)))
+    seen = bool(manner.banner) and session.board.epoch > epoch
+    proof = Proof.RESTARTED if answer.trusted and seen else Proof.UNSEEN
+    if proof is Proof.UNSEEN:
+        run.person.tell(UNSEEN_RESTART)
+    run = replace(run, session=meet_again(session))
+    after = read_settled(run.session, run.person, "reading after the restart")
+    return run, after, proof
 
 
 def _shown(snapshot: Snapshot, name: str) -> str:

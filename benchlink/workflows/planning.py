@@ -72,10 +72,8 @@ def prepare(
         _refuse_impossible(compared.difference)
     plan = plan_for(compared.difference, compared.snapshot, session.identity)
     _refuse_unwritable(session, compared.snapshot, plan)
-    plan = replace(
-        plan,
-        changes=tuple(_judged(session, compared.snapshot, c) for c in plan.changes),
-    )
+    changes = tuple(_judged(session, compared.snapshot, c) for c in plan.changes)
+    plan = replace(plan, changes=_staged(session, changes))
     return Prepared(
         session=session,
         intent=intent,
@@ -101,6 +99,17 @@ def _told_unwritable(session: Session, compared: Compared) -> Difference:
         return replace(finding, state=State.IMPOSSIBLE, trouble=why) if why else finding
 
     return Difference(findings=tuple(map(told, compared.difference.findings)))
+
+
+def _staged(session: Session, changes: tuple[Change, ...]) -> tuple[Change, ...]:
+    """Split at a restart where something has to be kept and loaded before the rest."""
+    first = [session.grammar.restart_first(change.name) for change in changes]
+    if not any(first) or all(first):
+        return changes
+    return tuple(
+        replace(change, stage=1 if early else 2)
+        for change, early in zip(changes, first, strict=True)
+    )
 
 
 def _judged(session: Session, snapshot: Snapshot, change: Change) -> Change:

@@ -1,17 +1,26 @@
 """Reading all settings so that they can be believed: two copies that agree."""
 
 from collections.abc import Sequence
+from typing import Final
 
 from benchlink.console.description import Source
 from benchlink.console.listing import Listing, names_in_order
+from benchlink.core.copies import weigh
 from benchlink.core.doors import Person, Progress
 from benchlink.core.exchange import Verdict
-from benchlink.core.settings import Snapshot, moved
+from benchlink.core.settings import Snapshot
 from benchlink.core.utterance import Reply, Utterance, require_done
 from benchlink.errors import BoardError, UnansweredError
 from benchlink.workflows.numbering import with_all_names
 from benchlink.workflows.say import say
 from benchlink.workflows.session import Session
+
+SURE: Final = 2
+"""Readings that have to agree."""
+SURE_OF_DAMAGE: Final = 3
+"""The same once the wire has shown that it damages bytes."""
+MOST: Final = 9
+"""Readings that are taken before a board is given up."""
 
 
 def read_once(session: Session, person: Person, what: str = "reading") -> Snapshot:
@@ -28,27 +37,48 @@ def read_once(session: Session, person: Person, what: str = "reading") -> Snapsh
 
 
 def read_settled(session: Session, person: Person, what: str = "reading") -> Snapshot:
-    """Two readings that agree; where they do not, a third one decides.
+    """Readings that agree: two, or three once the wire has damaged something.
 
-    Both are asked for at once, so that the wire never rests between them.
+    Both are asked for at once, so that the wire never rests between them. Where they do
+    not agree more are taken, and every setting has to be shown alike often enough.
 
     Raises:
-        BoardError: no two of three readings agree.
+        BoardError: the readings do not agree, or too little of them comes through.
     """
-    copies = [c for c in _copies(session, person, what, 2) if c is not None]
-    if len(copies) < 2 or not _agree(copies[0], copies[1]):  # noqa: PLR2004 - two
-        again = _copies(session, person, f"{what} again", 1)
-        copies += [c for c in again if c is not None]
-    for index, first in enumerate(copies):
-        for second in copies[index + 1 :]:
-            if _agree(first, second):
-                return first
-    msg = "no two readings of the settings agree"
-    raise BoardError(
-        msg,
-        details=_disputed(copies),
-        hint="Reading changes nothing. Check the cable and the speed; is the board busy?",
-    )
+    copies = _whole(_copies(session, person, what, SURE))
+    verdict = weigh(copies, _need(session))
+    for _ in range(MOST - SURE):
+        if verdict.snapshot is not None:
+            break
+        copies += _whole(_copies(session, person, f"{what} again", 1))
+        verdict = weigh(copies, SURE_OF_DAMAGE)
+    if verdict.snapshot is None:
+        msg = "no two readings of the settings agree"
+        raise BoardError(
+            msg,
+            details=_disputed(copies, verdict.disputed),
+            hint="Reading changes nothing. Check the cable and the speed; is the board"
+            " busy?",
+        )
+    if verdict.snapshot.damage:
+        person.tell(
+            f"The wire damaged {verdict.snapshot.damage:.1%} of the settings in"
+            f" {len(copies)} readings; each is taken as at least {SURE_OF_DAMAGE} of"
+            " them show it."
+        )
+    return verdict.snapshot
+
+
+def _need(session: Session) -> int:
+    return SURE_OF_DAMAGE if _disturbed(session) else SURE
+
+
+def _disturbed(session: Session) -> bool:
+    return session.board.health().damaged > 0
+
+
+def _whole(copies: list[Snapshot | None]) -> list[Snapshot]:
+    return [copy for copy in copies if copy is not None]
 
 
 def _copies(
@@ -124,29 +154,10 @@ def _bank_by_bank(
     return _unless_empty(listing.finish())
 
 
-def _agree(first: Snapshot, second: Snapshot) -> bool:
-    return (
-        first.not_understood == second.not_understood
-        and not moved(first, second)
-        and all(
-            (a.writable, a.board_owned) == (b.writable, b.board_owned)
-            for a, b in zip(
-                first.settings.values(),
-                map(second.settings.get, first.settings),
-                strict=True,
-            )
-            if b is not None
-        )
-    )
-
-
-def _disputed(copies: list[Snapshot]) -> tuple[str, ...]:
-    if len(copies) < 2:  # noqa: PLR2004 - nothing to hold against another
-        return ()
-    first, second = copies[:2]
+def _disputed(copies: Sequence[Snapshot], names: Sequence[str]) -> tuple[str, ...]:
     return tuple(
-        f"{name}: {_shown(first, name)} / {_shown(second, name)}"
-        for name in moved(first, second)[:20]
+        f"{name}: {' / '.join(dict.fromkeys(_shown(c, name) for c in copies))}"
+        for name in names[:20]
     )
 
 

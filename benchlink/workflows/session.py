@@ -1,14 +1,18 @@
 """A board that has been met: known by name, and known to be at rest or not."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from benchlink.console.grammar import Grammar
 from benchlink.core.doors import Board
 from benchlink.core.identity import Identity, Readiness
 from benchlink.core.intent import matches_any
-from benchlink.core.utterance import require_done
+from benchlink.core.utterance import Reply, require_done
 from benchlink.errors import SafetyRefusalError, WrongBoardError
 from benchlink.workflows.say import say
+
+QUESTION_TRIES: Final = 4
+"""How often a question that changes nothing is asked before its answer is missed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,8 +35,7 @@ def meet(board: Board, grammar: Grammar) -> Session:
         BoardError: it does not answer as its description says.
     """
     questions = [verb for verb in ("identify", "readiness") if grammar.can(verb)]
-    replies = say(board, grammar, [grammar.utter(q) for q in questions])
-    answers = dict(zip(questions, replies, strict=True))
+    answers = {question: _asked(board, grammar, question) for question in questions}
     identity = Identity()
     if "identify" in answers:
         identity = grammar.identity(require_done(answers["identify"]))
@@ -47,6 +50,16 @@ def meet(board: Board, grammar: Grammar) -> Session:
         readiness=readiness,
         epoch=board.epoch,
     )
+
+
+def _asked(board: Board, grammar: Grammar, question: str) -> Reply:
+    """The reply to a harmless question, asked again where the wire damaged it."""
+    for _ in range(QUESTION_TRIES - 1):
+        (reply,) = say(board, grammar, [grammar.utter(question)])
+        if reply.trusted:
+            return reply
+    (reply,) = say(board, grammar, [grammar.utter(question)])
+    return reply
 
 
 def meet_again(session: Session) -> Session:

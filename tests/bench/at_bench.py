@@ -1,11 +1,12 @@
 """A board opened as the product opens it, with nobody to be asked."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import final
 
 from benchlink.core.plan import Plan
 from benchlink.faces.wiring import Bench, Choice, open_bench
+from benchlink.units import Seconds
 
 CONSOLE = "wader"
 
@@ -34,6 +35,16 @@ class Nobody:
     def types(self, prompt: str) -> str:  # noqa: ARG002 - the door's shape
         """Nothing."""
         return ""
+
+    def waits_for(
+        self,
+        word: str,  # noqa: ARG002 - the door's shape
+        within: Seconds,  # noqa: ARG002 - the door's shape
+        prompt: Callable[[Seconds], str],  # noqa: ARG002 - the door's shape
+        meanwhile: Callable[[], None],  # noqa: ARG002 - the door's shape
+    ) -> bool:
+        """No."""
+        return False
 
 
 @contextmanager

@@ -52,7 +52,7 @@ def _wrong(case: Case) -> list[str]:
     backup = back_up(session, person, Shelf(), STAMP).backup
     carry_out(session, case.changes)
     intent = intent_from_backup(backup, "the first copy", same_board=True)
-    apply(prepare(session, person, intent), person, Shelf(), STAMP, agreed=True)
+    apply(prepare(session, person, intent), person, Shelf().shelves, STAMP, agreed=True)
     steps = {
         "false settings": raw == before,
         "not understood": snapshot.complete,

@@ -6,6 +6,7 @@ the two directions run side by side; the walls are taken where the workflow itse
 reports that the writing is over.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from fnmatch import fnmatchcase
@@ -17,6 +18,7 @@ from benchlink.core.plan import Plan
 from benchlink.core.settings import Snapshot
 from benchlink.core.values import Number, Value
 from benchlink.faces.wiring import Bench
+from benchlink.units import Seconds
 from benchlink.workflows.bring import Goal, bring
 from benchlink.workflows.read import read_settled
 from tests.bench.aircraft import BAUD, Aircraft, Counted
@@ -90,6 +92,16 @@ class PhaseWatch:
     def types(self, prompt: str) -> str:  # noqa: ARG002 - the door's shape
         """Nothing."""
         return ""
+
+    def waits_for(
+        self,
+        word: str,  # noqa: ARG002 - the door's shape
+        within: Seconds,  # noqa: ARG002 - the door's shape
+        prompt: Callable[[Seconds], str],  # noqa: ARG002 - the door's shape
+        meanwhile: Callable[[], None],  # noqa: ARG002 - the door's shape
+    ) -> bool:
+        """No."""
+        return False
 
 
 def measure(effort: Effort) -> list[Row]:

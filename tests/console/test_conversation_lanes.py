@@ -2,9 +2,9 @@ from dataclasses import replace
 
 import pytest
 
-from benchlink.console.conversation import LEAD
 from benchlink.console.events import Replaced
 from benchlink.console.lanes import Lane
+from benchlink.console.pace import LEAD
 from benchlink.console.phases import Phase
 from benchlink.core.exchange import Verdict
 from benchlink.units import Seconds, baud, wire_time

@@ -33,8 +33,8 @@ SUBMITTED = st.tuples(
     st.sampled_from(Lane), st.sampled_from(["plate", "keep", "restart", "halt"])
 )
 PASSED = st.sampled_from([0.001, 0.015, 0.02, 0.25, 0.999, 1.0, 3.0, 11.0])
-STEPS = st.lists(st.one_of(SAID, SUBMITTED, PASSED, st.just("reopen")), max_size=25)
-Step = bytes | tuple[Lane, str] | float | str
+STEPS = st.lists(st.one_of(SAID, SUBMITTED, PASSED), max_size=25)
+Step = bytes | tuple[Lane, str] | float
 SPEEDS = st.sampled_from([None, baud(300), baud(115_200)])
 WAKES = st.sampled_from(Wake)
 
@@ -71,8 +71,6 @@ def perform(desk: Desk, step: Step) -> None:
             )
         case float():
             desk.passes(step)
-        case _:
-            desk.talk.reopen(desk.now)
 
 
 @MANY

@@ -90,29 +90,6 @@ def test_a_stop_during_a_restart_leaves_and_does_not_shorten_it(desk: Desk) -> N
     assert desk.stands(Phase.READY)
 
 
-def test_what_is_outstanding_at_a_reopening_goes_unanswered(desk: Desk) -> None:
-    tickets = [desk.submit("plate"), desk.submit("state")]
-    desk.talk.reopen(desk.now)
-    desk.turn()
-    assert {t: desk.answers()[t].remark for t in tickets} == dict.fromkeys(
-        tickets, "the board restarted"
-    )
-    desk.says(b"wader boot 4\r\n@ ")
-    desk.passes(0.1)
-    desk.sent.clear()
-    desk.order(command("keep", alone=True))
-    assert desk.lines_sent() == ["keep"]
-
-
-def test_a_failed_conversation_can_be_reopened() -> None:
-    desk = Desk()
-    desk.passes(4)
-    desk.talk.reopen(desk.now)
-    desk.says(b"wader boot 4\r\n@ ")
-    desk.passes(0.1)
-    assert desk.stands(Phase.READY)
-
-
 def test_without_a_banner_the_prompt_from_before_the_restart_does_not_count() -> None:
     desk = Desk(replace(QUIET_MANNER, banner=())).ready()
     restarted(desk)

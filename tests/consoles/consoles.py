@@ -192,7 +192,7 @@ def carry_out(
     """Change some values, all the way to the proof."""
     person = person or ScriptedPerson()
     prepared = prepare(session, person, wanting(values))
-    return apply(prepared, person, Shelf(), STAMP, agreed=True)
+    return apply(prepared, person, Shelf().shelves, STAMP, agreed=True)
 
 
 def shown(case: Case, board: VirtualBoard) -> dict[str, str]:

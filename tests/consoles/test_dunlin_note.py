@@ -52,7 +52,7 @@ def bring_back(session: Session, taken: bytes) -> Applied:
     back = intent_from_backup(parse(taken, "copy"), "shelf", same_board=True)
     prepared = prepare(session, person, back, leave_out=True)
     assert prepared.left_out == ()
-    return apply(prepared, person, Shelf(), STAMP, agreed=True)
+    return apply(prepared, person, Shelf().shelves, STAMP, agreed=True)
 
 
 @pytest.mark.parametrize("text", NOTES)

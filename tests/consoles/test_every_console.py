@@ -124,7 +124,7 @@ def test_a_backup_brings_everything_back_exactly(case: Case) -> None:
     backup = back_up(session, person, Shelf(), STAMP).backup
     carry_out(session, case.changes)
     back = intent_from_backup(backup, "shelf", same_board=True)
-    apply(prepare(session, person, back), person, Shelf(), STAMP, agreed=True)
+    apply(prepare(session, person, back), person, Shelf().shelves, STAMP, agreed=True)
     assert kept(case, board) == before
     assert shown(case, board) == before
 

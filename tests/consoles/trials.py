@@ -193,14 +193,14 @@ def _carry_through(job: _Job) -> int:
 def _change(job: _Job, changes: Mapping[str, str]) -> Applied:
     person = ScriptedPerson()
     prepared = prepare(job.session, person, wanting(changes))
-    return apply(prepared, person, Shelf(), STAMP, agreed=True)
+    return apply(prepared, person, Shelf().shelves, STAMP, agreed=True)
 
 
 def _restore(job: _Job, backup: Backup) -> None:
     person = ScriptedPerson()
     back = intent_from_backup(backup, "shelf", same_board=True)
     prepared = prepare(job.session, person, back)
-    apply(prepared, person, Shelf(), STAMP, agreed=True)
+    apply(prepared, person, Shelf().shelves, STAMP, agreed=True)
 
 
 def _refuse(job: _Job, changes: Mapping[str, str]) -> None:

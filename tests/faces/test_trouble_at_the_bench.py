@@ -311,7 +311,7 @@ def test_an_interrupt_while_writing_puts_everything_back(workshop: Workshop) -> 
         after, kept = craft.live(), craft.order("kept")
     assert running.returncode == 130
     assert err.splitlines()[1:] == [
-        "interrupted; interrupting again leaves the values half written",
+        "interrupted; interrupting again leaves it to the journal",
         "putting the old values back",
         "Nothing was kept; every old value is back, read again and equal.",
         "",

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import final
 
 from benchlink.core.plan import Plan
+from benchlink.units import Seconds
 from benchlink.workflows.agreement import HANDS_CLEAR
 
 
@@ -38,6 +39,18 @@ class ScriptedPerson:
         self.asked.append(question)
         self._at(question)
         return self._says_yes
+
+    def waits_for(
+        self,
+        word: str,
+        within: Seconds,
+        prompt: Callable[[Seconds], str],
+        meanwhile: Callable[[], None],
+    ) -> bool:
+        self.asked.append(prompt(within))
+        self._at(prompt(within))
+        meanwhile()
+        return self._typed == word
 
     def whispers(self, prompt: str) -> str:
         return self.types(prompt)

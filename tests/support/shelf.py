@@ -5,6 +5,8 @@ from typing import final
 
 from benchlink.core.backup import Backup
 from benchlink.errors import FileError
+from benchlink.workflows.apply import Shelves
+from tests.support.paper import Folder
 
 
 @final
@@ -13,6 +15,11 @@ class Shelf:
         self.backups: list[Backup] = []
         self._full = full
         self._at = at
+        self.journals = Folder()
+
+    @property
+    def shelves(self) -> Shelves:
+        return Shelves(records=self, journals=self.journals)
 
     def keep_backup(self, backup: Backup) -> str:
         if self._full:

@@ -38,6 +38,8 @@ class VirtualBoard:
         piece_bytes: int = 0,
         found: bytes = b"",
     ) -> None:
+        self.description = description
+        self.told = told
         self.options = options or Options()
         self.device = Device(self.options)
         self.line = Line(self.device, self.options)
@@ -97,6 +99,25 @@ class VirtualBoard:
             )
         )
         return answer
+
+    def come_back(
+        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+    ) -> None:
+        """Open the same board again."""
+        if waiting:
+            waiting(within)
+        self.epoch += 1
+        self.line.from_board(self.now_us)
+        self.conversation = Conversation(
+            self.description.manner, speed=self.speed, now=self.now, told=self.told
+        )
+        self.until(lambda: self.conversation.phase is not Phase.WAKING)
+
+    def restart_by_hand(self) -> None:
+        """Somebody pulls the power and plugs it in again."""
+        self.line.from_board(self.now_us)
+        self.device.power_up(self.now_us)
+        self.come_back(Seconds(10.0))
 
     def live(self, slot: str, command: Command) -> None:
         self.conversation.submit(Lane.LIVE, command, slot=slot)

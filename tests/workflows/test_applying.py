@@ -44,7 +44,7 @@ def bring_about(
     return apply(
         prepared_for(board, intent),
         person or ScriptedPerson(),
-        shelf or Shelf(),
+        (shelf or Shelf()).shelves,
         STAMP,
         agreed=agreed,
     )

@@ -32,7 +32,7 @@ def leaving_out(board: VirtualBoard, intent: Intent) -> Prepared:
 
 
 def carried_out(prepared: Prepared) -> Applied:
-    return apply(prepared, ScriptedPerson(), Shelf(), STAMP, agreed=True)
+    return apply(prepared, ScriptedPerson(), Shelf().shelves, STAMP, agreed=True)
 
 
 def test_a_value_that_the_console_cannot_be_told_is_left_out_by_name() -> None:

@@ -8,7 +8,7 @@ from benchlink.errors import MismatchError, SafetyRefusalError
 from benchlink.workflows.apply import apply
 from benchlink.workflows.keeping import Proof
 from benchlink.workflows.planning import prepare
-from benchlink.workflows.put_back import POWER_CYCLE
+from benchlink.workflows.roll_back import POWER_CYCLE
 from tests.support.people import ScriptedPerson
 from tests.support.shelf import Shelf
 from tests.support.virtual_bench import STAMP, meet_wader, virtual_board, wanting
@@ -32,7 +32,7 @@ def test_a_board_armed_while_the_plan_was_looked_at_is_not_written_to() -> None:
     )
     person = ScriptedPerson(at=arm)
     with pytest.raises(SafetyRefusalError, match="LIVE"):
-        apply(prepared, person, Shelf(), STAMP, agreed=False)
+        apply(prepared, person, Shelf().shelves, STAMP, agreed=False)
     assert changed_by(board) == []
 
 
@@ -44,7 +44,7 @@ def test_a_neighbour_that_may_move_is_never_written_back_by_itself() -> None:
     assert not prepared.plan.moving
     board.damage = moved_by_the_write(board)
     with pytest.raises(MismatchError) as caught:
-        apply(prepared, ScriptedPerson(), Shelf(), STAMP, agreed=True)
+        apply(prepared, ScriptedPerson(), Shelf().shelves, STAMP, agreed=True)
     assert "tilt.left.centre_us: asked for 1500" in caught.value.details[0]
 
 
@@ -55,7 +55,7 @@ def test_putting_back_leaves_what_may_move_and_says_so() -> None:
     )
     board.damage = moved_by_the_write(board)
     with pytest.raises(MismatchError) as caught:
-        apply(prepared, ScriptedPerson(), Shelf(), STAMP, agreed=True)
+        apply(prepared, ScriptedPerson(), Shelf().shelves, STAMP, agreed=True)
     assert not any("tilt.left.centre_us" in line for line in changed_by(board))
     assert "could NOT be put back (tilt.left.centre_us" in caught.value.hint
     assert board.device.aircraft.live["pack.capacity_mah"] == "1550"
@@ -83,7 +83,7 @@ def test_an_interrupted_put_back_says_where_the_old_values_stand() -> None:
     person = ScriptedPerson(at=step_in)
     prepared = prepare(meet_wader(board), person, wanting({"pack.cells": "3"}))
     with pytest.raises(KeyboardInterrupt):
-        apply(prepared, person, Shelf(), STAMP, agreed=True)
+        apply(prepared, person, Shelf().shelves, STAMP, agreed=True)
     assert "NOT put back" in person.told[-1]
     assert POWER_CYCLE in person.told[-1]
     assert "shelf/1" in person.told[-1]
@@ -93,5 +93,5 @@ def test_a_restart_that_a_banner_shows_is_proof() -> None:
     board = virtual_board()
     intent = wanting({"pack.capacity_mah": "1800"})
     prepared = prepare(meet_wader(board), ScriptedPerson(), intent)
-    applied = apply(prepared, ScriptedPerson(), Shelf(), STAMP, agreed=True)
+    applied = apply(prepared, ScriptedPerson(), Shelf().shelves, STAMP, agreed=True)
     assert applied.proof is Proof.RESTARTED

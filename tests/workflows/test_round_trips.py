@@ -76,15 +76,21 @@ def test_any_intent_takes_and_its_backup_brings_everything_back(
 ) -> None:
     board, person, shelf = virtual_board(), ScriptedPerson(), Shelf()
     session = meet_wader(board)
-    apply(prepare(session, person, wanting(start)), person, shelf, STAMP, agreed=True)
+    apply(
+        prepare(session, person, wanting(start)),
+        person,
+        shelf.shelves,
+        STAMP,
+        agreed=True,
+    )
     kept_before = board.device.aircraft.kept()
     before = back_up(session, person, shelf, STAMP).backup
 
     intent = wanting(wanted)
-    apply(prepare(session, person, intent), person, shelf, STAMP, agreed=True)
+    apply(prepare(session, person, intent), person, shelf.shelves, STAMP, agreed=True)
     assert compare_board(session, person, intent).difference.same
 
     back = intent_from_backup(before, "shelf", same_board=True)
-    apply(prepare(session, person, back), person, shelf, STAMP, agreed=True)
+    apply(prepare(session, person, back), person, shelf.shelves, STAMP, agreed=True)
     assert compare_board(session, person, back).difference.same
     assert board.device.aircraft.kept() == kept_before

@@ -66,13 +66,13 @@ def test_both_listings_are_under_way_before_the_first_has_come() -> None:
     assert heard_before[0] == 2
 
 
-def test_a_third_listing_decides_against_a_damaged_first_one() -> None:
+def test_three_listings_that_agree_decide_against_a_damaged_first_one() -> None:
     board, session = met(b"capacity_mah: 1558")
     assert number_in(session, CAPACITY) == "1550"
-    assert len(words_sent(board, "recite")) == 3
+    assert len(words_sent(board, "recite")) == 4
 
 
-def test_a_third_listing_decides_against_a_damaged_second_one() -> None:
+def test_three_listings_that_agree_decide_against_a_damaged_second_one() -> None:
     _, session = met(b"capacity_mah: 1550", b"capacity_mah: 9550")
     assert number_in(session, CAPACITY) == "1550"
 
@@ -80,20 +80,34 @@ def test_a_third_listing_decides_against_a_damaged_second_one() -> None:
 def test_a_line_that_cannot_be_understood_is_damage_as_well() -> None:
     board, session = met(b"capac\x00ty_mah = 1550")
     assert number_in(session, CAPACITY) == "1550"
-    assert len(words_sent(board, "recite")) == 3
+    assert len(words_sent(board, "recite")) == 4
 
 
-def test_three_different_listings_are_refused_with_what_is_disputed() -> None:
-    _, session = met(*(b"capacity_mah: 155%d" % n for n in range(1, 4)))
+def test_listings_that_all_differ_are_refused_with_what_is_disputed() -> None:
+    _, session = met(*(b"capacity_mah: 155%d" % n for n in range(1, 10)))
     with pytest.raises(BoardError, match="no two readings") as caught:
         read_settled(session, ScriptedPerson())
-    assert caught.value.details == (f"{CAPACITY}: 1551 / 1552",)
+    told = " / ".join(f"155{n}" for n in range(1, 10))
+    assert caught.value.details == (f"{CAPACITY}: {told}",)
 
 
 def test_two_wrong_listings_that_differ_do_not_make_a_right_one() -> None:
     _, session = met(b"capacity_mah: 1", b"capacity_mah: 2", b"capacity_mah: 2")
-    # Agreement is all that can be proved, so the repeated value wins.
-    assert number_in(session, CAPACITY) == "2"
+    assert number_in(session, CAPACITY) == "1550"
+
+
+def test_damage_is_told_with_its_share() -> None:
+    _, session = met(b"capacity_mah: 1558")
+    person = ScriptedPerson()
+    snapshot = read_settled(session, person)
+    count = len(snapshot.settings)
+    assert snapshot.damage == pytest.approx(1 / (4 * count))
+    assert any("in 4 readings" in told for told in person.told)
+
+
+def test_a_name_that_was_damaged_into_another_one_is_not_believed() -> None:
+    _, session = met(b"capaCity_mah: 1550")
+    assert "pack.capaCity_mah" not in read_settled(session, ScriptedPerson()).settings
 
 
 def test_one_reading_is_refused_when_its_answer_is_damaged() -> None:

@@ -45,6 +45,16 @@ class ScreenPerson:
         """Nobody can type a secret here."""
         return ""
 
+    def waits_for(
+        self,
+        word: str,  # noqa: ARG002 - the door's shape
+        within: Seconds,  # noqa: ARG002 - the door's shape
+        prompt: Callable[[Seconds], str],  # noqa: ARG002 - the door's shape
+        meanwhile: Callable[[], None],  # noqa: ARG002 - the door's shape
+    ) -> bool:
+        """Nothing is tried out from this screen."""
+        return False
+
     def types(self, prompt: str) -> str:  # noqa: ARG002 - the door's shape
         """Nothing is confirmed on this screen."""
         return ""

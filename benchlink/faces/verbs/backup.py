@@ -21,7 +21,6 @@ from benchlink.faces.wiring import (
     known_console,
     now,
     records,
-    stamp,
 )
 from benchlink.link.capture import Ending, capture
 from benchlink.link.replay import SCHEME
@@ -30,6 +29,7 @@ from benchlink.units import Seconds
 from benchlink.version import VERSION
 from benchlink.workflows.backup import Kept, back_up
 from benchlink.workflows.factory import keep_fresh, start_over
+from benchlink.workflows.finishing import require_finished
 
 QUIET = Seconds(0.5)
 LONGEST = Seconds(120.0)
@@ -84,15 +84,16 @@ def _whole(given: Given) -> tuple[Kept, str]:
         if given.factory:
             # A fresh board is one for all aircraft.
             return _fresh(at, given), ""
-        records_here, label = at.records(given.out), stamp(at.bench, given.note)
+        records_here, label = at.records(given.out), at.stamp(given.note)
         return back_up(at.bench.session, at.person, records_here, label), tail
 
 
 def _fresh(at: AtBoard, given: Given) -> Kept:
     session, shelf = at.bench.session, factory_shelf()
     shelf.path(session.identity)
-    label = stamp(at.bench, given.note)
+    label = at.stamp(given.note)
     if given.reset:
+        require_finished(at.found)
         return start_over(session, at.person, at.records(given.out), shelf, label)
     return keep_fresh(session, at.person, shelf, label, agreed=given.yes)
 

@@ -79,6 +79,12 @@ class BenchBoard:
         msg = f"the screen restarts nothing: {command}, {back_within}"
         raise AssertionError(msg)
 
+    def come_back(
+        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+    ) -> None:
+        msg = f"the screen waits for nobody: {within}, {waiting}"
+        raise AssertionError(msg)
+
     def live(self, slot: str, command: Command) -> None:
         self._check()
         self.lines.append((slot, command.line))

@@ -1,0 +1,72 @@
+"""What was left unfinished on the board at hand: said first, whatever was asked for."""
+
+from typing import TYPE_CHECKING, Final
+
+from benchlink.core.doors import Person
+from benchlink.core.identity import Identity
+from benchlink.core.journal import Kind
+from benchlink.errors import UsageError
+from benchlink.faces.arguments import Given
+from benchlink.faces.wiring import journals, stamp
+from benchlink.workflows.finishing import Desk, Found, of_this_board
+
+if TYPE_CHECKING:
+    from benchlink.faces.at_board import AtBoard
+
+NOTHING_OPEN: Final = "Nothing is unfinished on this board."
+
+
+def left_open(identity: Identity, person: Person) -> list[Found]:
+    """The unfinished changes of this board, each of them told."""
+    found = of_this_board(identity, journals(person).unfinished())
+    for one in found:
+        person.tell(_sentence(one))
+    return found
+
+
+def note_of(found: list[Found]) -> str:
+    """What a backup taken now has to say of them."""
+    return "; ".join(f"taken while unfinished: {one.unfinished}" for one in found)
+
+
+def chosen(at: "AtBoard") -> Found | None:
+    """The one to finish or undo: the newest, where several are certain.
+
+    Raises:
+        UsageError: several may be of this board, and the board does not say.
+    """
+    certain = [one for one in at.found if one.certain]
+    if certain or len(at.found) < 2:  # noqa: PLR2004 - one or none
+        return next(iter(certain or at.found), None)
+    msg = "several unfinished changes may be of this board"
+    raise UsageError(
+        msg,
+        details=tuple(one.unfinished.path for one in at.found),
+        hint="Nothing was written. `benchlink unfinished --forget FILE` closes those"
+        " that are of other boards.",
+    )
+
+
+def desk(at: "AtBoard", given: Given) -> Desk:
+    """What finishing needs beside the board."""
+    return Desk(
+        records=at.records(given.out),
+        journals=journals(at.person),
+        stamp=stamp(at.bench, given.note),
+        agreed=given.yes,
+    )
+
+
+def _sentence(found: Found) -> str:
+    one = found.unfinished
+    if one.transaction.kind is Kind.BENCH:
+        names = ", ".join(entry.name for entry in one.transaction.planned)
+        return (
+            f"BENCH SETTING STILL SET: {names} ({one.transaction.what})."
+            " `benchlink undo` puts the old value back."
+        )
+    maybe = "" if found.certain else ", maybe of this board"
+    return (
+        f"UNFINISHED{maybe}: {one}. `benchlink resume` finishes it, `benchlink undo` puts"
+        f" the old values back. Before it: {one.transaction.backup}"
+    )

@@ -1,0 +1,50 @@
+"""`benchlink unfinished`: changes that were begun and neither finished nor undone."""
+
+from benchlink.core.journal import Mark, Unfinished
+from benchlink.errors import DeclinedError, UsageError
+from benchlink.faces.arguments import Given
+from benchlink.faces.exit_codes import ExitCode
+from benchlink.faces.output import Json, give
+from benchlink.faces.plain_person import PlainPerson
+from benchlink.faces.wiring import journals
+
+
+def run(given: Given) -> int:
+    """List them, of all boards; or close one whose board will never be seen again."""
+    person = PlainPerson()
+    shelf = journals(person)
+    found = shelf.unfinished()
+    if given.forget:
+        forgotten = _named(found, given.forget)
+        person.tell(str(forgotten))
+        if not person.agrees("Its board stays as it is. Forget this?"):
+            msg = "nobody said yes at a terminal"
+            raise DeclinedError(msg, hint="Nothing was forgotten.")
+        shelf.go_on(forgotten).mark(Mark.GIVEN_UP)
+        return ExitCode.SAME
+    lines = [line for one in found for line in (str(one), f"  {one.path}")]
+    data: Json = {"unfinished": [_data(one) for one in found]}
+    give(given, data, lines or ["nothing is unfinished"])
+    return ExitCode.DIFFERS if found else ExitCode.SAME
+
+
+def _named(found: tuple[Unfinished, ...], path: str) -> Unfinished:
+    for one in found:
+        if one.path == path or one.path.rpartition("/")[2] == path:
+            return one
+    msg = f"no unfinished change stands in {path}"
+    raise UsageError(msg, hint="`benchlink unfinished` lists them with their files.")
+
+
+def _data(one: Unfinished) -> Json:
+    told = one.transaction
+    return {
+        "what": told.what,
+        "kind": told.kind.value,
+        "opened": told.opened_at.isoformat(),
+        "board": str(told.identity),
+        "state": one.story.state.value,
+        "values": len(told.planned),
+        "backup": told.backup,
+        "path": one.path,
+    }

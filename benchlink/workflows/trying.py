@@ -1,0 +1,79 @@
+"""New values on trial: in the board's memory, kept only on the person's word.
+
+The confirmed commit of RFC 6241 section 8.4, at the bench: no word in time, another
+word, an error or the end of the program puts the old values back and proves it.
+"""
+
+from typing import Final
+
+from benchlink.console.description import Kept
+from benchlink.core.exchange import Verdict
+from benchlink.core.journal import Mark
+from benchlink.errors import LinkError, UsageError
+from benchlink.units import Seconds
+from benchlink.workflows.planning import Prepared
+from benchlink.workflows.run import Run, moving_names
+from benchlink.workflows.say import say
+
+KEEP: Final = "keep"
+"""What a person types to have the new values kept."""
+
+WARN_BEFORE: Final = Seconds(10.0)
+"""How long before things may move again the countdown says so."""
+
+
+def require_triable(prepared: Prepared) -> None:
+    """Refuse a trial that could not be ended by putting back from memory.
+
+    Raises:
+        UsageError: this board or this plan allows none.
+    """
+    grammar, changes = prepared.session.grammar, prepared.plan.changes
+    if any(grammar.kept(change.name) is Kept.AT_ONCE for change in changes):
+        msg = "this board keeps values as they are written: there is no trying them out"
+        raise UsageError(msg, hint="Nothing was written. Leave `--try` out.")
+    if any(change.stage > 1 for change in changes):
+        msg = "this change needs a restart in between: it cannot be tried out unkept"
+        raise UsageError(msg, hint="Nothing was written. Leave `--try` out.")
+
+
+def try_out(run: Run, within: Seconds) -> bool:
+    """Whether the person wants the values kept.
+
+    Raises:
+        LinkError: the cable came out meanwhile.
+    """
+    run.journal.mark(Mark.TRYING, run.transaction.stages)
+    run.person.tell(
+        f"The new values hold now and are not kept. Type `{KEEP}` to keep them; after"
+        f" {within / 60:.0f} min, or at any other word, the old ones are put back."
+        " Pulling the cable or the power: an unkept value is gone at power-off."
+    )
+    moving = moving_names(run.transaction, run.session.grammar)
+
+    def prompt(left: Seconds) -> str:
+        hands = "ARMS MAY JUMP SOON, hands clear; " if moving else ""
+        warning = hands if left <= WARN_BEFORE else ""
+        return f"{warning}unkept, {_clock(left)} left; `{KEEP}` or anything else: "
+
+    return run.person.waits_for(KEEP, within, prompt, lambda: _still_there(run))
+
+
+def _still_there(run: Run) -> None:
+    """Ask the board something harmless: the end of a trial needs it.
+
+    Raises:
+        LinkError: the port is gone, or the board fell silent.
+    """
+    grammar = run.session.grammar
+    question = "readiness" if grammar.can("readiness") else "identify"
+    if grammar.can(question):
+        (reply,) = say(run.session.board, grammar, [grammar.utter(question)])
+        if reply.verdict is Verdict.UNANSWERED:
+            msg = f"the board at {run.session.board.port} does not answer"
+            raise LinkError(msg)
+
+
+def _clock(left: Seconds) -> str:
+    minutes, seconds = divmod(max(0, round(left)), 60)
+    return f"{minutes}:{seconds:02d}"

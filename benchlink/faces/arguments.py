@@ -400,7 +400,9 @@ def _lint(verb: argparse.ArgumentParser) -> None:
         " bytes, a recording or pasted lines",
     )
     verb.add_argument(
-        "--every", action="store_true", help="show each line with what took it"
+        "--every",
+        action="store_true",
+        help="show each line with what took it, and every sample",
     )
 
 

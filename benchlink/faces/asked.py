@@ -1,6 +1,7 @@
 """What a verb asks of the board: a file that was named, or the aircraft's own layers."""
 
 from dataclasses import replace
+from pathlib import Path
 
 from benchlink.core.aircraft import Aircraft
 from benchlink.core.backup import Backup
@@ -10,7 +11,8 @@ from benchlink.core.intent import Intent
 from benchlink.errors import FileError, UsageError
 from benchlink.faces.at_board import AtBoard
 from benchlink.faces.hangar import own_layers, under_own_layers
-from benchlink.faces.wiring import AskedOf, factory_shelf, read_asked
+from benchlink.faces.named_files import AskedOf, as_today, read_asked
+from benchlink.faces.wiring import Bench, factory_shelf
 from benchlink.store.backups import intent_from_backup
 
 
@@ -36,16 +38,17 @@ def asked_of(at: AtBoard, named: AskedOf | None) -> Intent:
     return under_own_layers(intent, at.aircraft, at.person) if at.aircraft else intent
 
 
-def as_made(identity: Identity) -> Intent:
+def as_made(bench: Bench) -> Intent:
     """What a fresh board of this type and firmware holds.
 
     Raises:
         UsageError: nobody kept a copy of a fresh one.
-        FileError: the copy is damaged.
+        FileError: the copy is damaged, or today's description cannot read it.
     """
-    backup = require_factory(identity)
-    path = str(factory_shelf().path(identity))
-    intent = intent_from_backup(backup, path, same_board=False)
+    identity = bench.session.identity
+    path = factory_shelf().path(identity)
+    backup = as_today(require_factory(identity), path, bench).backup
+    intent = intent_from_backup(backup, str(path), same_board=False)
     return replace(intent, title=f"a fresh board ({_kind(identity)})")
 
 
@@ -67,10 +70,13 @@ def require_factory(identity: Identity) -> Backup:
     )
 
 
-def factory_at_hand(identity: Identity, person: Person) -> Backup | None:
+def factory_at_hand(bench: Bench, person: Person) -> Backup | None:
     """The copy of a fresh board, if there is one; a damaged one is only told."""
+    identity = bench.session.identity
     try:
-        return factory_shelf().find(identity)
+        found = factory_shelf().find(identity)
+        path = factory_shelf().path(identity) if found else Path()
+        return as_today(found, path, bench).backup if found else None
     except FileError as error:
         person.tell(f"{error}. {error.hint}")
         return None

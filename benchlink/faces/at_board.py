@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from typing import Final
 
 from benchlink.core.aircraft import Aircraft
 from benchlink.core.doors import Records
@@ -10,9 +11,12 @@ from benchlink.faces.arguments import Given
 from benchlink.faces.hangar import keeper, meet_aircraft
 from benchlink.faces.left_open import left_open, note_of
 from benchlink.faces.plain_person import PlainPerson
-from benchlink.faces.wiring import Bench, Choice, open_bench, stamp
+from benchlink.faces.wiring import Bench, Choice, open_bench, require_free, stamp
 from benchlink.workflows.backup import Stamp
 from benchlink.workflows.finishing import Found
+
+KEEPING: Final = frozenset({"backup", "apply", "change", "restore", "resume", "undo"})
+"""Verbs whose `--out` is the place of a backup."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +59,8 @@ def choice_of(given: Given) -> Choice:
 @contextmanager
 def at_board(given: Given) -> Iterator[AtBoard]:
     """Open the board that was meant, and close it however the verb ends."""
+    if given.verb in KEEPING:
+        require_free(given.out)
     person = PlainPerson()
     try:
         bench = open_bench(choice_of(given), person)

@@ -15,6 +15,8 @@ from benchlink.faces.output import Json
 WIDTH: Final = 80
 MOST: Final = 20
 """Single cases shown of each kind, where not every line was asked for."""
+MOST_SAMPLES: Final = 8
+"""Lines shown that would be written."""
 SHOWN: Final = 8
 """Settings named with one reason."""
 TAKER_WIDTH: Final = 22
@@ -35,6 +37,11 @@ def report_lines(explanation: Explanation, *, every: bool) -> list[str]:
         *textwrap.wrap(_numbers(explanation), WIDTH),
         *textwrap.wrap(_kinds(explanation), WIDTH),
         *textwrap.wrap(_written_back(explanation), WIDTH),
+        *_part(
+            "Written back, one of each form and spelling",
+            map(sample_line, explanation.samples),
+            len(explanation.trips) if every else MOST_SAMPLES,
+        ),
         *_part("Lines that none took", _strange(explanation), most),
         *_part("Lines that two could take", _ambiguous(explanation), most),
         *_part("Lines typed that nothing here sends", _typed(explanation), most),
@@ -74,6 +81,13 @@ def report_data(explanation: Explanation, *, every: bool) -> dict[str, Json]:
     if every:
         data["every_line"] = [_line_data(line) for line in explanation.lines]
     return data
+
+
+def sample_line(trip: RoundTrip) -> str:
+    """What was listed, what that means, and what would be sent to write it."""
+    said = " / ".join(trip.lines)
+    setting = trip.setting
+    return f"{setting.name}: {setting.raw} is {setting.value}, written `{said}`"
 
 
 def _numbers(explanation: Explanation) -> str:

@@ -16,11 +16,16 @@ if TYPE_CHECKING:
 NOTHING_OPEN: Final = "Nothing is unfinished on this board."
 
 
+def found_on(identity: Identity, person: Person) -> list[Found]:
+    """The unfinished changes of this board, the newest first."""
+    return of_this_board(identity, journals(person).unfinished())
+
+
 def left_open(identity: Identity, person: Person) -> list[Found]:
-    """The unfinished changes of this board, each of them told."""
-    found = of_this_board(identity, journals(person).unfinished())
+    """The same, each of them told."""
+    found = found_on(identity, person)
     for one in found:
-        person.tell(_sentence(one))
+        person.tell(sentence_of(one))
     return found
 
 
@@ -57,7 +62,8 @@ def desk(at: "AtBoard", given: Given) -> Desk:
     )
 
 
-def _sentence(found: Found) -> str:
+def sentence_of(found: Found) -> str:
+    """What was left, and what to do about it."""
     one = found.unfinished
     if one.transaction.kind is Kind.BENCH:
         names = ", ".join(entry.name for entry in one.transaction.planned)

@@ -13,9 +13,7 @@ from typing import Final
 from benchlink.console.description import Description
 from benchlink.console.grammar import Grammar
 from benchlink.console.schema import describe
-from benchlink.core.backup import Backup
 from benchlink.core.doors import Person
-from benchlink.core.intent import Intent, Owner
 from benchlink.errors import FileError, SafetyRefusalError, UsageError
 from benchlink.faces.doorway import Doorway
 from benchlink.faces.recording import Spoken, heading_of, recorded_console
@@ -25,7 +23,7 @@ from benchlink.link.recorder import require_new
 from benchlink.link.recording_text import Heading
 from benchlink.link.replay import Replay, replay_of
 from benchlink.link.trouble import no_port_at_all, no_such_port
-from benchlink.store import backups, descriptions, memory, places, profiles
+from benchlink.store import backups, descriptions, memory, places
 from benchlink.store.aircraft_folder import AircraftFolder
 from benchlink.store.factory_shelf import FactoryShelf
 from benchlink.store.journals import Journals
@@ -62,10 +60,6 @@ class Bench:
     close: Callable[[], None]
     recorded: Heading | None = None
     """Where a recording plays the board: when and with what it was made."""
-
-
-AskedOf = Callable[[Bench], Intent]
-"""What a file that was read already asks of a board."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -283,57 +277,15 @@ def records(out: str | None) -> backups.Backups | backups.BackupFile:
     return backups.Backups(Path(out or BACKUP_FOLDER))
 
 
-def read_asked(profile_or_backup: str) -> AskedOf:
-    """Read a profile, or what a backup asks for, before any board is opened.
+def require_free(out: str | None) -> None:
+    """Refuse a file for a backup that is there already, before a port is opened.
 
     Raises:
-        FileError: it cannot be used, with every mistake in it.
+        FileError: it is.
     """
-    path = Path(profile_or_backup)
-    if profile_or_backup.endswith(backups.SUFFIX) or _is_backup(path):
-        backup = backups.load(path)
-        return lambda bench: intent_from(backup, path, bench)
-    intent = profiles.load_profile(profile_or_backup)
-    return lambda _: intent
-
-
-def intent_from(backup: Backup, path: Path, bench: Bench) -> Intent:
-    """What a backup asks of this board: its calibration only of the board it is from.
-
-    Raises:
-        FileError: nothing in it was understood.
-    """
-    same = backup.identity.surely_same(bench.session.identity)
-    return backups.intent_from_backup(backup, str(path), same_board=same)
-
-
-def fitting_profile(name: str | None, bench: Bench) -> Intent | None:
-    """The named profile, or the shipped baseline where it fits this board.
-
-    Raises:
-        FileError: the named profile cannot be used.
-    """
-    if name:
-        return read_asked(name)(bench)
-    for shipped in profiles.shipped_profiles():
-        try:
-            intent = profiles.load_profile(shipped)
-        except FileError:
-            continue
-        if (
-            intent.fits.accepts(bench.session.identity)
-            and intent.layer is Owner.BASELINE
-        ):
-            return intent
-    return None
-
-
-def _is_backup(path: Path) -> bool:
-    try:
-        with path.open("rb") as file:
-            return b"benchlink-backup:" in file.read(4096)
-    except OSError:
-        return False
+    place = records(out)
+    if isinstance(place, backups.BackupFile):
+        place.require_free()
 
 
 def _found_console(asked: str) -> ChosenConsole:

@@ -1,5 +1,6 @@
 """Findings, plans and ports as lines of text, for any width."""
 
+import re
 import textwrap
 from collections.abc import Sequence
 from typing import Final
@@ -7,11 +8,14 @@ from typing import Final
 from benchlink.core.difference import Difference, Finding, State
 from benchlink.core.identity import Readiness
 from benchlink.core.plan import Change, Moves, Plan
+from benchlink.core.stray import FIRST, shown
 from benchlink.core.tally import by_bank, tally
 from benchlink.errors import BenchError
 from benchlink.faces.tally_lines import tally_lines
 
 NARROWEST: Final = 40
+_REPRESENTED: Final = re.compile(rf"\\U{FIRST >> 8:06x}([0-9a-f]{{2}})")
+"""The stand-in for a byte where a message quotes a board's text as Python does."""
 LEAST_ROOM: Final = 18
 """Columns below which a reason stands under its setting instead of beside it."""
 BELOW: Final = 6
@@ -106,7 +110,7 @@ def error_lines(error: BenchError) -> list[str]:
 
 def plain(text: str) -> str:
     """A line with all spelled out that a terminal would obey or not show."""
-    return "".join(map(visible, text))
+    return shown(_REPRESENTED.sub(r"\\x\1", text))
 
 
 def _counted(state: State, count: int) -> str:

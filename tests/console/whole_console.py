@@ -14,11 +14,11 @@ opening:
   replies: [{shows: "user: ", line: "{user}"}, {shows: "3 2 1", key: k}]
   setup: [pager off]
   banner: [boot]
-line: {ends-with: LF, abandon: 0x15}
+line: {ends-with: LF, charset: latin-1, abandon: 0x15}
 answer: {prompt: "> ", ok: [fine], pager: {shows: more, key: " "}}
 modes: {edit: {enter: edit, leave: {line: leave}}}
 values: {on: "1", off: "0"}
-spelling: [{names: ["a"], in: list, radix: 16}]
+spelling: [{names: ["a"], in: list, radix: 16}, {names: ["b"], clock: h:mm, units: {m: 1/60}}]
 settings:
   - list: {steps: [{line: all}]}
     banks: {names: ["1"], of: ["g.*"], select: "bank {bank}", shown: ["bank {bank}"], named: "{bank}/{name}"}
@@ -26,6 +26,9 @@ settings:
       - {pair: "{name}={value}"}
       - {row: "{thing} {cells}", whole: "{key} {value}"}
       - {columns: [{is: name, last: 5}, {is: value, first: 7}]}
+      - {columns: [{is: thing, last: 5}, {key: mid, first: 7, written-by: write}]}
+      - {row: "{thing} {cells}", cells: values, heads: "out {cells}"}
+      - {row: "on: {cells}", cells: flags, keys: [low], listed: "1", unlisted: "0", name: "{key}", read: read-more}
       - {heading: "{part}:"}
       - {block: "{name} <<", closes: ">>"}
 aliases: {b: a}
@@ -35,6 +38,7 @@ verbs:
   identify: {line: id}
   readiness: {line: state}
   read: {line: "get {name}"}
+  read-more: {line: "more {name}"}
   write: {line: "put {name} {value}", mode: edit}
   write-more: {line: "more {name} {value}"}
   write-lines: {steps: [{line: "{name} <<"}, {line: "{line}"}, {line: ">>"}], give-up: ">>"}
@@ -46,6 +50,7 @@ hazards:
   harmless: [help]
   held: [{what: restarts, lines: [reset]}, {what: cuts-link, settings: [speed], alone-last: yes, why: it does}]
 moving: [{names: ["m.*"], what: motor}]
+restart-first: ["m.*"]
 never: [{name: a, value: "0", why: it dies}]
 roles: {tilt left centre: a}
 live:

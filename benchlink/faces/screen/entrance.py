@@ -52,6 +52,10 @@ class Entrance(Protocol):
         """
         ...
 
+    def left_open(self, bench: "Bench", person: "Person") -> tuple[str, ...]:
+        """What was left unfinished on this board, a sentence each."""
+        ...
+
     def intent(self, bench: "Bench") -> "Intent | None":
         """What to hold the board against; None shows the settings only.
 

@@ -35,6 +35,7 @@ def open_place(entrance: "Entrance", place: "Place | None", person: "Person") ->
             intent=intent,
             trouble=trouble,
             health=bench.session.board.health(),
+            left=entrance.left_open(bench, person),
         )
     except BaseException:
         bench.close()

@@ -39,6 +39,8 @@ class Opened:
     trouble: "BenchError | None"
     """Why there is no profile to hold it against."""
     health: "LinkHealth"
+    left: tuple[str, ...] = ()
+    """What was left unfinished on this board, a sentence each."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

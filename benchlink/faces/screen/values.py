@@ -77,6 +77,7 @@ class ValuesPage(Page):
         self.intent: Final = opened.intent
         self._health: LinkHealth = opened.health
         self._trouble: BenchError | None = opened.trouble
+        self._left: Final = opened.left
         self._title = "NOT COMPARED"
         self._hint = ""
         self._lost = False
@@ -89,7 +90,7 @@ class ValuesPage(Page):
 
     def parts(self) -> "Iterator[Widget]":
         """From the board down to the keys."""
-        for name in ("who", "link", "held", "notice", "counts", "heads"):
+        for name in ("who", "link", "held", "left", "notice", "counts", "heads"):
             yield Static("", id=name, markup=False)
         yield Sheet(self._line, id="rows")
         for name in ("detail", "says"):
@@ -281,6 +282,8 @@ class ValuesPage(Page):
         self.query_one("#who", Static).update(wording.who(self.session, self.cells))
         self.write("link", wording.link(self.session, self._health, self.cells))
         self.write("held", wording.held(self.intent, self.cells))
+        self.query_one("#left", Static).display = bool(self._left)
+        self.write("left", "\n".join(self._left))
 
     def _write_counts(self) -> None:
         self.query_one("#counts", Static).update(wording.counts(self._view, self.cells))

@@ -1,6 +1,7 @@
 """`benchlink backup`: keep everything that is on the board."""
 
 import sys
+from collections.abc import Sequence
 
 from benchlink.console.description import LineEnd
 from benchlink.core.backup import Backup
@@ -21,6 +22,7 @@ from benchlink.faces.wiring import (
     known_console,
     now,
     records,
+    require_free,
 )
 from benchlink.link.capture import Ending, capture
 from benchlink.link.replay import SCHEME
@@ -33,6 +35,8 @@ from benchlink.workflows.finishing import require_finished
 
 QUIET = Seconds(0.5)
 LONGEST = Seconds(120.0)
+MOST_SHOWN = 12
+"""Lines shown of what a copy lacks."""
 
 
 def run(given: Given) -> int:
@@ -53,10 +57,9 @@ def run(given: Given) -> int:
         lines.append(f"settings  {len(snapshot.settings)}")
     if given.raw is not None:
         lines.append(f"bytes     {len(snapshot.verbatim)}, not understood yet")
-    elif not snapshot.complete:
-        count = len(snapshot.not_understood)
-        lines.append(f"NOT A FULL COPY: {count} lines were not understood:")
-        lines += [f"  {line}" for line in snapshot.not_understood]
+    elif not kept.backup.full:
+        lines.append(f"NOT A FULL COPY: {kept.backup.lacking}:")
+        lines += _few((*snapshot.not_understood, *_left_out(kept.backup)))
     data: Json = {
         "path": kept.path,
         "aircraft": tail or None,
@@ -64,11 +67,25 @@ def run(given: Given) -> int:
         "settings": len(snapshot.settings),
         "full": kept.backup.full,
         "not_understood": list(snapshot.not_understood),
+        "left_out": list(kept.backup.left_out),
         "fingerprint": snapshot.fingerprint(),
     }
     given.out = None
     give(given, data, lines)
     return ExitCode.SAME
+
+
+def _left_out(backup: Backup) -> list[str]:
+    """Settings that no line can write back, with what the board holds there."""
+    settings = backup.snapshot.settings
+    return [f"{name}: {settings[name].raw}" for name in backup.left_out]
+
+
+def _few(texts: Sequence[str]) -> list[str]:
+    """The first of many lines: all of them are in the file."""
+    left = len(texts) - MOST_SHOWN
+    more = [f"  ... and {left} more, all of them in the file"] if left > 0 else []
+    return [*(f"  {text}" for text in texts[:MOST_SHOWN]), *more]
 
 
 def _whole(given: Given) -> tuple[Kept, str]:
@@ -103,6 +120,7 @@ def _raw(given: Given, command: str) -> Kept:
     if not command.isprintable():
         msg = f"the command {command!r} holds a control character"
         raise UsageError(msg, hint="Nothing was sent. One plain line at a time.")
+    require_free(given.out)
     choice, person = choice_of(given), PlainPerson()
     line = command.encode() + LineEnd[given.raw_end].value
     port = choose_port(choice)

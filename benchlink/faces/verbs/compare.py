@@ -10,8 +10,8 @@ from benchlink.faces.arguments import Given
 from benchlink.faces.asked import as_made, asked_of, factory_at_hand, read_named
 from benchlink.faces.at_board import AtBoard, at_board
 from benchlink.faces.exit_codes import ExitCode
+from benchlink.faces.named_files import AskedOf
 from benchlink.faces.output import Json, give, identity_data
-from benchlink.faces.wiring import AskedOf
 from benchlink.faces.wording import difference_lines
 from benchlink.workflows.compare import compare_board
 
@@ -23,7 +23,7 @@ def run(given: Given) -> int:
         session = at.bench.session
         intent = _intent(at, named, given)
         compared = compare_board(session, at.person, intent)
-        fresh = factory_at_hand(session.identity, at.person)
+        fresh = factory_at_hand(at.bench, at.person)
     difference = _shown(compared.difference, given)
     width = shutil.get_terminal_size().columns
     made = not_as_made(compared.snapshot, fresh.snapshot) if fresh else None
@@ -53,7 +53,7 @@ def run(given: Given) -> int:
 
 def _intent(at: AtBoard, named: AskedOf | None, given: Given) -> Intent:
     if given.factory:
-        return as_made(at.bench.session.identity)
+        return as_made(at.bench)
     return asked_of(at, named)
 
 

@@ -97,9 +97,16 @@ class WiredEntrance:
 
     def intent(self, bench: "Bench") -> "Intent | None":
         """The profile to hold the board against."""
-        from benchlink.faces.wiring import fitting_profile  # noqa: PLC0415
+        from benchlink.faces.named_files import fitting_profile  # noqa: PLC0415
 
         return fitting_profile(self._given.profile, bench)
+
+    def left_open(self, bench: "Bench", person: "Person") -> tuple[str, ...]:
+        """What was left unfinished on this board, a sentence each."""
+        from benchlink.faces.left_open import found_on, sentence_of  # noqa: PLC0415
+
+        found = found_on(bench.session.identity, person)
+        return tuple(sentence_of(one) for one in found)
 
     def _next_recording(self) -> "str | None":
         """Each board that is opened has a recording of its own: FILE, FILE-2 ..."""

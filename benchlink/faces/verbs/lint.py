@@ -8,11 +8,17 @@ from benchlink.console.explaining import Explanation, explain
 from benchlink.console.grammar import Grammar
 from benchlink.console.hazard_check import hazard_problems
 from benchlink.console.live import LiveGrammar
+from benchlink.console.samples import made_up
 from benchlink.console.schema import describe
 from benchlink.errors import BenchError, FileError, UsageError
 from benchlink.faces.arguments import Given
 from benchlink.faces.exit_codes import ExitCode
-from benchlink.faces.explained import report_data, report_lines
+from benchlink.faces.explained import (
+    MOST_SAMPLES,
+    report_data,
+    report_lines,
+    sample_line,
+)
 from benchlink.faces.output import give
 from benchlink.faces.wording import plain
 from benchlink.link.recording_reader import load as load_recording
@@ -37,11 +43,25 @@ def run(given: Given) -> int:
     for file in given.files:
         try:
             print(plain(f"{file}: {_checked(Path(file))}"))
+            for line in _samples(file, every=given.every):
+                print(plain(line))
         except BenchError as error:
             code = ExitCode.TROUBLE
             for line in (*error.details, f"{file}: {error}"):
                 print(plain(line), file=sys.stderr)
     return code
+
+
+def _samples(file: str, *, every: bool) -> list[str]:
+    """What a console description would write, one line of each form and spelling."""
+    data = read_bytes(Path(file), MAX_BYTES)
+    if CONSOLE not in data[:HEAD_BYTES] or _is_recording(Path(file)):
+        return []
+    made = made_up(Grammar(describe(descriptions.node_of(data, file))))
+    most = len(made) if every else MOST_SAMPLES
+    left = len(made) - most
+    more = [f"  ... and {left} more (`--every` shows all)"] if left > 0 else []
+    return [*(f"  made up: {sample_line(trip)}" for trip in made[:most]), *more]
 
 
 def _against(given: Given, text_file: Path) -> int:
@@ -132,7 +152,9 @@ def _checked(path: Path) -> str:
         return f"a console description, {verbs}; hash {digest}"
     if BACKUP in data[:HEAD_BYTES]:
         backup = backups.load(path)
-        full = "a full copy" if backup.full else "NOT A FULL COPY"
+        full = "a full copy"
+        if not backup.full:
+            full = f"NOT A FULL COPY: {backup.lacking or 'not understood yet'}"
         return f"a backup of {backup.identity}, {full}"
     if PROFILE in data[:HEAD_BYTES]:
         intent = profiles.load_profile(str(path))

@@ -8,7 +8,7 @@ from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import at_board
 from benchlink.faces.changing import carry_out_prepared
 from benchlink.faces.exit_codes import ExitCode
-from benchlink.faces.wiring import intent_from
+from benchlink.faces.named_files import as_today, intent_from
 from benchlink.faces.wording import plain
 from benchlink.store import backups
 from benchlink.workflows.planning import Prepared, prepare
@@ -19,9 +19,12 @@ def run(given: Given) -> int:
     path = Path(given.profile or "")
     backup = backups.load(path)
     with at_board(given) as at:
-        for caution in cautions(backup, at.bench.session.identity):
+        copy = as_today(backup, path, at.bench)
+        for told in copy.told:
+            at.person.tell(f"This copy: {told}.")
+        for caution in cautions(copy.backup, at.bench.session.identity):
             at.person.tell(caution)
-        intent = intent_from(backup, path, at.bench)
+        intent = intent_from(copy.backup, path, at.bench)
         prepared = prepare(at.bench.session, at.person, intent, leave_out=True)
         for line in _left_out(prepared):
             at.person.tell(line)
@@ -49,9 +52,13 @@ def cautions(backup: Backup, identity: Identity) -> list[str]:
     """What a person should know before this copy goes onto this board."""
     found: list[str] = []
     if not backup.full:
-        count = len(backup.snapshot.not_understood)
-        found.append(f"NOT A FULL COPY: {count} lines of it were not understood.")
-    if not backup.identity.surely_same(identity):
+        found.append(f"NOT A FULL COPY: {backup.lacking}.")
+    if backup.identity == Identity():
+        found.append(
+            "It does not say which board it was taken from: the calibration of this one"
+            " stays."
+        )
+    elif not backup.identity.surely_same(identity):
         found.append(
             f"It was taken from another board ({backup.identity}): the calibration of"
             " this one stays."

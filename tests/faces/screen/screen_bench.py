@@ -115,6 +115,7 @@ class FakeEntrance:
         self.refuses: BenchError | None = None
         self.says: tuple[str, ...] = ()
         self.wants: Intent | Exception | None = None
+        self.left: tuple[str, ...] = ()
         self.opened: list[str] = []
         self.closed = 0
         self.when_closed: Callable[[], None] = lambda: None
@@ -133,6 +134,9 @@ class FakeEntrance:
 
     def rehearse(self, person: Person) -> Bench:
         return self.open(Place(title="", detail="", url="rehearse"), person)
+
+    def left_open(self, bench: Bench, person: Person) -> tuple[str, ...]:  # noqa: ARG002
+        return self.left
 
     def intent(self, bench: Bench) -> Intent | None:  # noqa: ARG002 - the door's shape
         if isinstance(self.wants, Exception):

@@ -64,6 +64,17 @@ async def test_one_state_only(at_board: Begin) -> None:
         compare(stage, "impossible_80x24")
 
 
+async def test_something_left_unfinished(begin: Begin) -> None:
+    entrance = FakeEntrance()
+    entrance.left = (
+        "UNFINISHED: Lapwing baseline of 2026-03-01 10:20 on wader (62 values): writing."
+        " `benchlink resume` finishes it, `benchlink undo` puts the old values back.",
+    )
+    async with begin(entrance) as stage:
+        await stage.press("enter")
+        compare(stage, "left_unfinished_80x24")
+
+
 async def test_a_lost_port(at_board: Begin) -> None:
     async with at_board() as stage:
         stage.entrance.board.trouble = PortLostError(

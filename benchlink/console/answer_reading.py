@@ -6,8 +6,9 @@ from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Final, final
 
+from benchlink.console.cells import Layout
 from benchlink.console.description import Description, Source
-from benchlink.console.forms import Form, Heading, Layout
+from benchlink.console.forms import Form, Heading, forms_for, is_heads
 from benchlink.console.takers import (
     Question,
     Taker,
@@ -167,13 +168,13 @@ class AnswerReader:
         found += self._furniture(source, piece)
         if not found:
             found += self._marks(piece)
-        for form in source.forms:
+        for form in forms_for(source.forms, piece):
             # Only what takes the line may change what the next line means.
             layout = self._layout if not found else _copy(self._layout)
             cells = form.take(piece, layout)
             if cells is not None:
                 names = tuple(cell.name for cell in cells)
-                found.append(_Could(_role_of(form), of_form(form), names))
+                found.append(_Could(_role_of(form, piece), of_form(form), names))
         return found
 
     def _marks(self, line: str) -> Iterator[_Could]:
@@ -211,7 +212,7 @@ class AnswerReader:
 
     @staticmethod
     def _furniture(source: Source, line: str) -> Iterator[_Could]:
-        shown = source.banks.shown if source.banks else ()
+        shown = source.bank_names.shown if source.bank_names else ()
         for part, forms in (("shown", shown), ("furniture", source.furniture)):
             for form in forms:
                 if form.match(line) is not None:
@@ -225,8 +226,9 @@ class AnswerReader:
         return line[2 + int(head.group(1)) :] if head else line
 
 
-def _role_of(form: Form) -> Role:
-    return Role.FURNITURE if isinstance(form, Heading) else Role.SETTINGS
+def _role_of(form: Form, line: str) -> Role:
+    above = isinstance(form, Heading) or is_heads(form, line)
+    return Role.FURNITURE if above else Role.SETTINGS
 
 
 def _copy(layout: Layout) -> Layout:

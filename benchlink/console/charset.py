@@ -14,8 +14,7 @@ class Charset(Enum):
     """ISO 8859-1."""
 
     def decode(self, data: bytes) -> str:
-        """Characters, control characters among them; half a surrogate pair for a byte
-        that is none (PEP 383)."""
+        """Characters, control ones too; half a surrogate pair for a byte that is none."""
         return data.decode(self.value, "surrogateescape")
 
     def held(self, char: str) -> str:

@@ -7,11 +7,14 @@ nothing else, is refused before a byte is sent.
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from decimal import Context, Decimal
+from decimal import Decimal
 from enum import Enum
 from typing import Final
 
+from benchlink.console.charset import Charset
+from benchlink.console.clock import Clock, seconds_or_none, shown_by
 from benchlink.console.pieces import outside, pieces
+from benchlink.console.scaling import EXACT, Scale, over, times
 from benchlink.core.values import (
     Number,
     Series,
@@ -23,10 +26,7 @@ from benchlink.core.values import (
     decimal_or_none,
 )
 
-ASCII_LAST: Final = 0x7E
 TEN: Final = 10
-EXACT: Final = Context(prec=200_000)
-"""More digits than a line can hold: nothing that a board says is ever rounded."""
 
 _HEX_PAIR: Final = re.compile("[0-9A-Fa-f]{2}")
 
@@ -67,14 +67,20 @@ class Codec:
     """A number is filled up with zeros to so many digits."""
     places: int = -1
     """Digits behind the point; -1 for as many as the value has."""
-    scale: Decimal = Decimal(1)
+    scale: Scale = Decimal(1)
     """What one of the console's units is in ours."""
+    units: Mapping[str, Scale] = field(default_factory=dict)
+    """Suffixes of which one stands behind each number, and what 1 of each is in ours."""
+    clock: Clock | None = None
+    """How a number of seconds is shown where it is shown as a time."""
     exponents: bool = False
     """Whether numbers may come as `1.5E+01`."""
     words: Mapping[str, str] = field(default_factory=dict)
     """Words that stand for numbers: the console's word, and the number."""
     unset: str | None = None
     """What stands where nothing is set."""
+    charset: Charset = Charset.UTF_8
+    """The characters that can be sent."""
 
     @property
     def opens(self) -> str:
@@ -178,11 +184,23 @@ class Codec:
             return None
         if raw in self.words:
             return decimal_or_none(self.words[raw])
-        if not (raw.startswith(self.prefix) and raw.endswith(self.suffix)):
+        unit = self._unit(raw)
+        if not raw.startswith(self.prefix) or unit is None:
             return None
-        body = raw[len(self.prefix) : len(raw) - len(self.suffix)]
-        number = self._digits(body)
-        return None if number is None else EXACT.multiply(number, self.scale)
+        suffix, scale = unit
+        body = raw[len(self.prefix) : len(raw) - len(suffix)]
+        clock = self.clock
+        number = seconds_or_none(clock, body) if clock else self._digits(body)
+        return None if number is None else times(number, scale)
+
+    @property
+    def _units(self) -> Mapping[str, Scale]:
+        return self.units or {self.suffix: self.scale}
+
+    def _unit(self, raw: str) -> tuple[str, Scale] | None:
+        """The suffix of a number, the longest that fits, and what 1 of it is."""
+        fitting = (item for item in self._units.items() if raw.endswith(item[0]))
+        return max(fitting, key=lambda item: len(item[0]), default=None)
 
     def _digits(self, body: str) -> Decimal | None:
         if self.radix != TEN:
@@ -205,15 +223,32 @@ class Codec:
         for word, meant in self.words.items():
             if decimal_or_none(meant) == number:
                 return word
-        scaled = number / self.scale if self.scale != 1 else number
-        if self.radix != TEN:
+        suffix, scaled = self._in_unit(number)
+        if self.clock is not None:
+            body = shown_by(self.clock, scaled, self.digits)
+        elif self.radix != TEN:
             body = self._in_radix(scaled)
         else:
             if self.places >= 0:
-                scaled = scaled.quantize(Decimal(1).scaleb(-self.places), context=EXACT)
+                scaled = self._rounded(scaled)
             sign = "-" if scaled.is_signed() else ""
             body = sign + format(scaled.copy_abs(), "f").zfill(self.digits)
-        return self.prefix + body + self.suffix
+        return self.prefix + body + suffix
+
+    def _in_unit(self, number: Decimal) -> tuple[str, Decimal]:
+        """The suffix that tells a number exactly, the first of several, and how many."""
+        for suffix, scale in self._units.items():
+            scaled = number if scale == 1 else over(number, scale)
+            if scaled is None:
+                continue
+            alone = len(self.units) < 2 or self.places < 0  # noqa: PLR2004 - a choice
+            if alone or self._rounded(scaled) == scaled:
+                return suffix, scaled
+        msg = f"{number:f} has no exact number in the unit of this console"
+        raise ValueError(msg)
+
+    def _rounded(self, number: Decimal) -> Decimal:
+        return number.quantize(Decimal(1).scaleb(-self.places), context=EXACT)
 
     def _in_radix(self, number: Decimal) -> str:
         if number < 0 or number != int(number):
@@ -281,8 +316,7 @@ class Codec:
                     f"holds {char!r}, which this console takes as a command of its own"
                 )
                 raise ValueError(msg)
-            if not " " <= char <= chr(ASCII_LAST):
-                msg = (
-                    f"holds U+{ord(char):04X}, which is not a plain printable character"
-                )
-                raise ValueError(msg)
+        unsent = next(filter(None, map(self.charset.why_not, spelled)), "")
+        if unsent:
+            msg = f"holds {unsent}"
+            raise ValueError(msg)

@@ -111,27 +111,23 @@ class Conversation:
     def feed(self, data: bytes, now: Seconds) -> None:
         """Take what the board said."""
         if self._waking.banner_due or self._correlation.restarting:
-            silence = Seconds(now - self._last_heard - self._pace.span(len(data)))
+            silence = Seconds(now - self._last_heard - self._pace.took(len(data)))
             self._waking.resumed(self._terminal.partial, silence)
         self._last_heard = now
         self._tail = (self._tail + data)[-HEARD_BYTES:]
         steps = self._correlation.steps
         lines = self._terminal.feed(data)
-        # What is cut by force for its length has not ended.
-        ended = any(line.raw.endswith(b"\n") for line in lines)
-        standing = self._terminal.partial_size
-        self._pace.heard(len(data), now)
-        self._progress.heard(len(data), standing, now)
+        self._progress.heard(len(data), self._terminal.partial_size, now)
         if lines:
             self._stale = b""
-        left = standing + sum(len(line.raw) for line in lines)
-        for line in lines:
-            left -= len(line.raw)
-            ended_at = Seconds(now - self._pace.span(left))
-            if not self._crossing.holds(self._correlation.receiving, line, ended_at):
+        if self._crossing.possible:
+            self._pace.heard(len(data), now)
+            self._take_uncrossed(lines, now)
+        else:
+            for line in lines:
                 self._take_line(line, now)
         self._take_unfinished(now)
-        if self._correlation.steps != steps and (ended or not lines):
+        if self._correlation.steps != steps and not _cut_by_force(lines):
             self._progress.step(now)
 
     def tick(self, now: Seconds) -> None:
@@ -173,15 +169,15 @@ class Conversation:
     def deadline(self, now: Seconds) -> Seconds | None:
         """When to call `tick` and `outgoing` next if no byte comes before."""
         due: list[float] = []
-        in_flight, receiving = self._correlation.in_flight, self._correlation.receiving
-        if in_flight:
-            due.append(self._progress.overdue_at(in_flight[0]))
+        oldest, receiving = self._correlation.oldest, self._correlation.receiving
+        if oldest is not None:
+            due.append(self._progress.overdue_at(oldest))
         quiet_at = self._progress.quiet_at(receiving)
         if quiet_at is not None:
             due.append(quiet_at)
         if receiving and self._at_prompt and not self._crossing.prompt_bytes:
             due.append(self._last_heard + SETTLE)
-        if self.phase is Phase.WAKING and not in_flight:
+        if self.phase is Phase.WAKING and oldest is None:
             due += self._waking_due(now)
         if now < self._pace.room_at:
             due.append(self._pace.room_at)
@@ -253,8 +249,8 @@ class Conversation:
         return quiet_at is not None and now >= quiet_at
 
     def _answer_overdue(self, now: Seconds) -> bool:
-        in_flight = self._correlation.in_flight
-        return bool(in_flight) and now >= self._progress.overdue_at(in_flight[0])
+        oldest = self._correlation.oldest
+        return oldest is not None and now >= self._progress.overdue_at(oldest)
 
     def _take_unfinished(self, now: Seconds) -> None:
         """An unfinished line may be a prompt, a question, a pager, or a login."""
@@ -275,6 +271,15 @@ class Conversation:
             at_prompt = not self._crossing.prompt_bytes
         if receiving and (at_prompt or receiving.shows(partial)):
             self._take_prompt(now, stands_still=False)
+
+    def _take_uncrossed(self, lines: list[Line], now: Seconds) -> None:
+        """All but the prompts that were said before the command was there."""
+        behind = self._terminal.partial_size + sum(len(line.raw) for line in lines)
+        for line in lines:
+            behind -= len(line.raw)
+            ended = Seconds(now - self._pace.took(behind))
+            if not self._crossing.holds(self._correlation.receiving, line, ended):
+                self._take_line(line, now)
 
     def _take_prompt(self, now: Seconds, *, stands_still: bool) -> None:
         partial = self._terminal.partial
@@ -387,3 +392,8 @@ class Conversation:
 
     def _step(self, given: Input) -> None:
         self.phase = step(self.phase, given)
+
+
+def _cut_by_force(lines: list[Line]) -> bool:
+    """Whether none of these lines ended by itself: each was cut for its length."""
+    return bool(lines) and not any(line.raw.endswith(b"\n") for line in lines)

@@ -54,6 +54,13 @@ class Correlation:
         return (*opened, *self._waiting)
 
     @property
+    def oldest(self) -> Pending | None:
+        """The one of them that was sent first."""
+        if self._open is not None:
+            return self._open.pending
+        return self._waiting[0] if self._waiting else None
+
+    @property
     def receiving(self) -> Receiving | None:
         """The answer that has begun and not ended."""
         return self._open
@@ -132,7 +139,10 @@ class Correlation:
     @property
     def restarting(self) -> bool:
         """Whether a restart was told and not answered."""
-        return any(pending.command.restarts for pending in self.in_flight)
+        opened = self._open
+        if opened is not None and opened.pending.command.restarts:
+            return True
+        return bool(self._waiting) and any(p.command.restarts for p in self._waiting)
 
     def paged(self) -> None:
         """A pager was answered, and its line forgotten but for its end."""

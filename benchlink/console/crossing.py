@@ -26,6 +26,8 @@ class Crossing:
     def __init__(self, framing: Framing, pace: Pace) -> None:
         self._framing: Final = framing
         self._pace: Final = pace
+        self.possible: Final = not framing.echoes
+        """Whether the console leaves it open: an echo proves that a command arrived."""
         self._behind_chatter = False
         self.prompt_bytes = 0
         """So many bytes of the unfinished line are a prompt that crossed the command."""
@@ -34,10 +36,12 @@ class Crossing:
         """The unfinished line, of so many bytes, is a prompt."""
         crossed = self._crossed(receiving, size, now)
         self.prompt_bytes = size if crossed else 0
+        # One more prompt behind this one is not the chatter's.
+        self._behind_chatter = False
 
     def holds(self, receiving: Receiving | None, line: Line, ended: Seconds) -> bool:
         """Whether a line that ended then is nothing but a prompt that crossed."""
-        if receiving is None or self._framing.echoes or receiving.begun:
+        if receiving is None or receiving.begun:
             return False
         prompt = self._framing.is_prompt(line.text)
         size = len(line.raw.rstrip(LINE_ENDS))
@@ -52,12 +56,12 @@ class Crossing:
         self._behind_chatter = False
 
     def _crossed(self, receiving: Receiving, size: int, now: Seconds) -> bool:
-        if self._framing.echoes or receiving.begun:
-            # An echo, or a line of the answer, proves that the command has arrived.
+        if not self.possible or receiving.begun:
+            # A line of the answer proves that the command has arrived as well.
             return False
         fresh = max(0, size - self.prompt_bytes)
         if not fresh:
             return True
-        begun = now - self._pace.span(fresh)
-        ahead = self._pace.span(PRINTED_AHEAD) if self._behind_chatter else 0.0
+        begun = now - self._pace.took(fresh)
+        ahead = self._pace.took(PRINTED_AHEAD) if self._behind_chatter else 0.0
         return begun < receiving.pending.arrives + ahead

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final
 
+from benchlink.console.charset import Charset
 from benchlink.console.dial import Dial
 from benchlink.console.forms import Form
 from benchlink.console.gauge import Gauge
@@ -78,8 +79,10 @@ class Manner:
     line_end: LineEnd = LineEnd.CR
     board_ends_with_cr: bool = False
     """Whether a CR alone ends the board's lines."""
+    charset: Charset = Charset.UTF_8
+    """How bytes stand for characters, both ways."""
     longest_line: int = 80
-    """Characters of a command line, its end not counted."""
+    """Bytes of a command line, its end not counted."""
     abandon: bytes = b""
     """One byte that drops a line begun and gives a new prompt; empty when unknown."""
     wake: Wake = Wake.LINE_END
@@ -126,17 +129,15 @@ class Manner:
         Raises:
             MisuseError: the line holds a control character or is too long.
         """
-        if (
-            not (command.key or command.line.isprintable())
-            or not command.line.isascii()
-        ):
-            msg = f"not a plain line: {command.line!r}"
+        line, charset = command.line, self.charset
+        if not (line.isascii() if command.key else charset.has(line)):
+            msg = f"not a plain line: {line!r}"
             raise MisuseError(msg)
-        if len(command.line) > self.longest_line:
-            msg = f"{command.line!r} is longer than the board's line"
+        if charset.length(line) > self.longest_line:
+            msg = f"{line!r} is longer than the board's line"
             raise MisuseError(msg)
         end = b"" if command.key else self.line_end.value
-        return command.line.encode("ascii") + end
+        return charset.encode(line) + end
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,18 +187,24 @@ class Mode:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Banks:
-    """Settings of which only the selected set is listed and written."""
+class BankNames:
+    """Settings of which there are several sets, and a list shows one of them."""
 
     names: tuple[str, ...]
     """The banks, as the console numbers them."""
     of: tuple[str, ...]
     """Patterns of the settings that every bank has for itself."""
-    select: Step
     shown: tuple[Template, ...]
-    """Lines of a listing that tell the selected bank in `{bank}`."""
+    """Lines of a listing that tell in `{bank}` which one it shows."""
     named: Template
     """Name of a setting of a bank, from `{bank}` and its own `{name}`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Banks(BankNames):
+    """Sets of which only the selected one is listed and written."""
+
+    select: Step
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,8 +221,15 @@ class Source:
     split: str = ""
     """Cuts one line of the answer into several."""
     banks: Banks | None = None
+    listed_banks: BankNames | None = None
+    """Banks that the line of the list names, where none is ever selected."""
     only_limits: bool = False
     """A second list that tells ranges, defaults and who may write, but no values."""
+
+    @property
+    def bank_names(self) -> BankNames | None:
+        """Its banks, whichever way one is listed."""
+        return self.banks or self.listed_banks
 
 
 class Kept(Enum):

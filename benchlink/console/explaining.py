@@ -7,7 +7,8 @@ conversation would use, the others show that two could.
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import zip_longest
 from typing import Final, final
 
 from benchlink.console.answer_reading import (
@@ -18,12 +19,14 @@ from benchlink.console.answer_reading import (
     Taken,
     read_answer,
 )
-from benchlink.console.description import Description, Echo
+from benchlink.console.description import Description, Echo, Source
 from benchlink.console.exchanges import Cutting, Exchange
+from benchlink.console.framing import first_match
 from benchlink.console.gathering import Gathering
 from benchlink.console.grammar import CHANGING, Grammar
 from benchlink.console.listing import has_names
 from benchlink.console.round_trip import RoundTrip, round_trip
+from benchlink.console.samples import chosen
 from benchlink.console.takers import (
     Question,
     Taker,
@@ -58,6 +61,8 @@ class Explanation:
     snapshot: Snapshot
     """The settings found, as a reading of the board would have them."""
     trips: tuple[RoundTrip, ...]
+    samples: tuple[RoundTrip, ...] = ()
+    """One of them for each form and spelling."""
     counts: Mapping[Taker, int] = field(default_factory=dict)
     """How many lines each template took, also those that took none."""
     unsaid: tuple[str, ...] = ()
@@ -100,6 +105,18 @@ def explain(
     else:
         explaining.read_session()
     return explaining.explanation()
+
+
+def read_snapshot(
+    description: Description, text: bytes, *, bare: bool = False
+) -> Snapshot:
+    """The same as a reading of the board: settings, and the lines that none took."""
+    explaining = _Explaining(description, text)
+    if bare:
+        explaining.read_bare()
+    else:
+        explaining.read_session()
+    return explaining.snapshot()
 
 
 def lines_of(description: Description, text: bytes) -> tuple[str, ...]:
@@ -154,17 +171,23 @@ class _Explaining:
             if chosen is not None:
                 order.remove(chosen)
                 order.insert(0, chosen)
-                self._add_to(parts[chosen], index)
+                self._add_to(parts[chosen], chosen, index)
         for question, answers in parts.items():
-            for answer in answers:
+            banks = question.source.listed_banks if question.source else None
+            # Where no line tells the bank, its place among the answers does.
+            names = banks.names if banks and not banks.shown else ()
+            for answer, name in zip_longest(answers, names[: len(answers)]):
                 found = tuple(self._taken[index] for index in answer)
-                reading = Reading(question=question, taken=found)
+                reading = Reading(question=question, taken=found, asked=name or "")
                 self._note(Exchange((question,)), answer, reading)
 
-    def _add_to(self, answers: list[list[int]], index: int) -> None:
-        """A list begins anew where its first line comes again: the next bank."""
+    def _add_to(self, answers: list[list[int]], question: Question, index: int) -> None:
+        """A list begins anew where its first line comes again, or the next bank's."""
+        text = self._texts[index]
         first = self._texts[answers[0][0]] if answers else ""
-        if not answers or (first.strip() and self._texts[index] == first):
+        banks = question.source.listed_banks if question.source else None
+        shown = banks is not None and first_match(banks.shown, text) is not None
+        if not answers or shown or (first.strip() and text == first):
             answers.append([])
         answers[-1].append(index)
 
@@ -176,9 +199,24 @@ class _Explaining:
             self._note(exchange, rest[: len(reading.taken)], reading)
             at += len(reading.taken)
 
+    def snapshot(self) -> Snapshot:
+        """The settings found, and what there is beside them."""
+        snapshot = self._settings.finish()
+        strange = tuple(
+            self._texts[index]
+            for index, taken in sorted(self._taken.items())
+            if taken.role is Role.STRANGE
+        )
+        troubles = self._settings.troubles
+        return replace(snapshot, not_understood=(*strange, *troubles))
+
     def explanation(self) -> Explanation:
         snapshot = self._settings.finish()
         grammar = Grammar(self._description)
+        trips = tuple(
+            round_trip(grammar, setting, snapshot)
+            for setting in snapshot.settings.values()
+        )
         return Explanation(
             lines=tuple(
                 Explained(
@@ -190,10 +228,8 @@ class _Explaining:
                 for index, text in enumerate(self._texts)
             ),
             snapshot=snapshot,
-            trips=tuple(
-                round_trip(grammar, setting, snapshot)
-                for setting in snapshot.settings.values()
-            ),
+            trips=trips,
+            samples=chosen(grammar, trips),
             counts=self._counts(),
             unsaid=self._unsaid(),
             troubles=self._settings.troubles,
@@ -235,7 +271,7 @@ class _Explaining:
         """What may have been asked, and the name it was asked for."""
         for question in exchange.questions or self._questions:
             fields = question.line.match(exchange.sent) or {}
-            asked = fields.get("name", "")
+            asked = fields.get("name", fields.get("bank", ""))
             if asked or question.source is None or has_names(question.source):
                 yield question, asked
 
@@ -292,11 +328,25 @@ def _best_source(
     chosen, best = None, Taken(role=Role.STRANGE)
     for question in order:
         taken = readers[question].take(text)
+        if not _asked_for(question.source, taken.names):
+            continue
         if taken.role is not Role.STRANGE and (chosen is None or not taken.looseness):
             chosen, best = question, taken
         if chosen is not None and not best.looseness:
             break
     return chosen, best
+
+
+def _asked_for(source: Source | None, names: tuple[str, ...]) -> bool:
+    """Whether a source that asks for each thing by its name asks for one of these."""
+    if source is None or not names or not (source.each or source.numbered):
+        return True
+    # A row names its thing first: `+ACO` is asked for, `+ACO.X` comes.
+    begins = [name[:end] for name in names for end in range(1, len(name) + 1)]
+    return any(
+        begin in source.each or any(form.match(begin) for form in source.numbered)
+        for begin in begins
+    )
 
 
 def _may_change(exchange: Exchange) -> bool:

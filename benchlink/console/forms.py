@@ -7,7 +7,10 @@ the `Layout` that the listing carries from line to line.
     pair      one setting a line:           `  tilt.left.centre_us: 1500`
     sentence  the same, in words:           `The centre is now 1500 us.`
     row       several of one thing a line:  `tilt-L mid 1500 aft 400 fore 400`
+              under a line of heads:        `tilt-L 1500 400 400`
+              those that are on:            `steady: left, right`
     columns   by position:                  `tilt left centre      1500  us`
+              several of one thing a line:  `tilt-L   1500         400`
     heading   a part of the names below it: `tilt:`
     block     a value over several lines:   `note <<` ... `>>`
 """
@@ -17,84 +20,31 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final
 
+from benchlink.console.cells import THING, Cell, Layout, Traits, cell_of
+from benchlink.console.columns import Columns
+from benchlink.console.cutting import (
+    are_names,
+    blank_separated,
+    by_letters,
+    by_marks,
+    by_signs,
+    by_words,
+)
 from benchlink.console.pieces import pieces
 from benchlink.console.template import Template
-from benchlink.errors import Place
-
-NOTHING: Final[Mapping[str, str]] = {}
-
-
-class Mark(Enum):
-    """What a mark beside a setting says of it."""
-
-    WRITABLE = "writable"
-    READ_ONLY = "read-only"
-    BOARD_OWNED = "board-owned"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Traits:
-    """What all settings of one form have in common."""
-
-    writable: bool = True
-    board_owned: bool = False
-    marks: Mapping[str, Mark] = field(default_factory=dict)
-    """What the text in the field `marks` means, by its text."""
-    written_by: Mapping[str, str] = field(default_factory=dict)
-    """Verb that writes a value, by the value's own spelling; `*` for every other."""
-    whole: Template | None = None
-    """How each cell is written, where a row can only be written with all of them."""
-    some: Template | None = None
-    """The same, where a row may be written with those alone that change."""
-    between: str = " "
-    """What stands between the cells of such a row in one line."""
-
-    @property
-    def cell(self) -> str:
-        """How a cell is written beside others; empty where each is written alone."""
-        cell = self.whole or self.some
-        return cell.source if cell else ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
-    """One setting found in a listing."""
-
-    name: str
-    raw: str
-    traits: Traits
-    mark: Mark | None = None
-    address: Mapping[str, str] = field(default_factory=dict)
-    """What a line that writes it has to name: its thing, its key, its bank."""
-
-
-@dataclass(slots=True)
-class Layout:
-    """What the lines so far mean for the next one."""
-
-    asked: str = ""
-    """Name that was asked for, where each is asked for by itself."""
-    headings: list[tuple[int, str]] = field(default_factory=list)
-    open_block: "Block | None" = None
-    block_name: str = ""
-    block_lines: list[str] = field(default_factory=list)
-
-    def under(self, indent: int) -> tuple[str, ...]:
-        """The parts of the headings above a line indented so far."""
-        while self.headings and self.headings[-1][0] >= indent:
-            self.headings.pop()
-        return tuple(part for _, part in self.headings)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pair:
     """One setting a line; also a sentence, a flag or an assignment.
 
-    Without a `{name}` the name is the one that was asked for; `value` stands in where
-    the line has no `{value}` (`p7 is free`).
+    Without a `{name}` the name is the one that was asked for, or `name`; `value` stands
+    in where the line has no `{value}` (`p7 is free`).
     """
 
     template: Template
+    name: Template | None = None
+    """What the setting is called, where the line says it otherwise or not at all."""
     value: str | None = None
     headed: bool = False
     """Whether the headings above are part of the name, and blanks before it are not."""
@@ -108,13 +58,15 @@ class Pair:
         if fields is None:
             return None
         own = fields.get("name", layout.asked)
+        named = self.name.render(fields) if self.name else own
+        own = own or named
         raw = fields.get("value", self.value or "")
         if not self.headed:
-            return (_cell(own, raw, self.traits, {**fields, "own": own}),)
+            return (cell_of(named, raw, self.traits, {**fields, "own": own}),)
         heads = layout.under(len(line) - len(body))
         place = {"own": own, "key": own, "thing": self.join.join(heads)}
-        name = self.join.join((*heads, own))
-        return (_cell(name, raw, self.traits, {**fields, **place}),)
+        name = self.join.join((*heads, named))
+        return (cell_of(name, raw, self.traits, {**fields, **place}),)
 
 
 class CellStyle(Enum):
@@ -128,6 +80,10 @@ class CellStyle(Enum):
     """`+quiet-start -air-brake`: on or off by the sign."""
     PAIRS = "pairs"
     """`mid=1500, hold on=yes`: a mark within each, another between them."""
+    VALUES = "values"
+    """`1500 400 -`: values alone, in the order of the names above or in the form."""
+    FLAGS = "flags"
+    """`low, mist`: the names of those that are on."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,97 +92,117 @@ class Row:
 
     template: Template
     style: CellStyle
+    name: Template | None = None
+    """What a setting is called; else its thing and its key."""
+    keys: tuple[str, ...] = ()
+    """Names of bare values in their order (`thing`: that of the row), or of all flags."""
+    heads: Template | None = None
+    """The line above that names the bare values, in its `{cells}`."""
+    listed: str = "on"
+    unlisted: str = "off"
+    """What a flag holds that stands there, and one that does not."""
     join: str = "."
     quote: str = ""
     between: str = " "
     equals: str = "="
     """The marks between and within the cells of a row of pairs."""
-    empty: str = ""
-    """What stands there instead of no cells at all."""
+    empty: str | None = None
+    """What stands there instead of no cells at all, or of one value that is none."""
     absent: Mapping[str, str] = field(default_factory=dict)
     """Cells that are left out while they hold just this."""
     traits: Traits = field(default_factory=Traits)
 
     def take(self, line: str, layout: Layout) -> tuple[Cell, ...] | None:
         """All cells of the row, or None when it does not fall into cells."""
+        if self.heads_in(line):
+            return layout.begin_table(self, line)
         fields = self.template.match(line)
         if fields is None:
             return None
-        thing = fields.get("thing", layout.asked)
-        pairs = self._pairs(fields["cells"])
+        pairs = self._pairs(fields["cells"], layout)
         if pairs is None:
             return None
+        thing = fields.get("thing", layout.asked)
+        if self._holds_thing(pairs):
+            thing = dict(pairs).get(THING, "")
+            pairs = [(key, raw) for key, raw in pairs if key != THING]
         listed = {key for key, _ in pairs}
         pairs += [(k, raw) for k, raw in self.absent.items() if k not in listed]
+        place = {**fields, "thing": thing}
         return tuple(
-            _cell(
-                self.join.join(filter(None, (thing, key))),
+            cell_of(
+                self._named(thing, place, key),
                 raw,
                 self.traits,
-                {**fields, "thing": thing, "own": key, **self._keys(key)},
+                {**place, "own": key, **self._keys(key)},
             )
             for key, raw in pairs
         )
+
+    def _named(self, thing: str, place: Mapping[str, str], key: str) -> str:
+        if self.name is not None:
+            return self.name.render({**place, "key": key})
+        return self.join.join(filter(None, (thing, key)))
 
     def _keys(self, key: str) -> Mapping[str, str]:
         if self.style is CellStyle.LETTERS:
             return {"key": key, "letter": key}
         return {"key": key}
 
-    def _pairs(self, text: str) -> list[tuple[str, str]] | None:
+    def _holds_thing(self, pairs: list[tuple[str, str]]) -> bool:
+        """Whether the thing is told by a cell of its row."""
+        return (
+            self.style is CellStyle.VALUES
+            and "thing" not in self.template.fields
+            and any(key == THING for key, _ in pairs)
+        )
+
+    def _pairs(self, text: str, layout: Layout) -> list[tuple[str, str]] | None:
+        if self.style is CellStyle.FLAGS:
+            return self._flags([] if text == self.empty else self._texts(text))
+        if self.style is CellStyle.VALUES:
+            return self._values(self._texts(text), layout)
         if self.empty and text == self.empty:
             return []
         if self.style is CellStyle.PAIRS:
-            return _by_marks(pieces(text, self.between, self.quote), self.equals)
-        return _CUT[self.style](_words(text, self.quote))
+            return by_marks(pieces(text, self.between, self.quote), self.equals)
+        return _CUT[self.style](blank_separated(text, self.quote))
 
+    def _texts(self, text: str) -> list[str]:
+        """The cells as they stand there, without the blanks around them."""
+        if self.between.isspace():
+            return blank_separated(text, self.quote)
+        found = pieces(text, self.between.strip(), self.quote) if text.strip() else []
+        return [piece.strip() for piece in found]
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
-    """One column; positions count from 1, `last` 0 reaches to the end of the line."""
-
-    name: str
-    first: int
-    last: int = 0
-
-    def of(self, line: str) -> str:
-        """What stands in it."""
-        return line[self.first - 1 : self.last or None].strip()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Columns:
-    """One setting a line, by position; empty cells are empty."""
-
-    columns: tuple[Column, ...]
-    traits: Traits = field(default_factory=Traits)
-    place: Place | None = field(default=None, compare=False)
-
-    def take(self, line: str, layout: Layout) -> tuple[Cell, ...] | None:  # noqa: ARG002
-        """The cell of this line; a line cut through by a column's edge is another."""
-        if not self._edges_clear(line):
+    def _values(self, texts: list[str], layout: Layout) -> list[tuple[str, str]] | None:
+        keys = self.keys
+        if self.heads is not None:
+            keys = self.heads_in(layout.heads_above())
+        if not keys or len(texts) != len(keys):
             return None
-        fields = {column.name: column.of(line) for column in self.columns}
-        if not fields.get("name"):
+        pairs = zip(keys, texts, strict=True)
+        return [(key, raw) for key, raw in pairs if raw != self.empty]
+
+    def heads_in(self, line: str) -> tuple[str, ...]:
+        """The names in a line of heads; nothing where it is none."""
+        found = self.heads.match(line) if self.heads else None
+        if found is None:
+            return ()
+        names = self._texts(found["cells"])
+        if "thing" not in self.template.fields:
+            # The first column is that of the things, whatever its head calls them.
+            names = [THING, *names[1:]]
+        return tuple(names) if are_names(names) else ()
+
+    def _flags(self, texts: list[str]) -> list[tuple[str, str]] | None:
+        if len(set(texts)) != len(texts) or not all(texts):
             return None
-        own = {"own": fields["name"]}
-        return (
-            _cell(fields["name"], fields.get("value", ""), self.traits, fields | own),
-        )
-
-    def _edges_clear(self, line: str) -> bool:
-        """Whether a blank stands before every column but the first, and in no column.
-
-        A text that no column shows would be a part of the line that nobody read.
-        """
-        rest = list(line)
-        for column in self.columns:
-            if line[max(0, column.first - 2) : column.first - 1] not in {"", " "}:
-                return False
-            rest[column.first - 1 : column.last or None] = " " * len(
-                rest[column.first - 1 : column.last or None]
-            )
-        return not "".join(rest).strip(" ")
+        if not self.keys:
+            return [(key, self.listed) for key in texts]
+        if not set(texts) <= set(self.keys):
+            return None
+        return [(k, self.listed if k in texts else self.unlisted) for k in self.keys]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -272,51 +248,26 @@ class Block:
             return ()
         layout.open_block = None
         name = layout.block_name
-        return (_cell(name, "\n".join(layout.block_lines), self.traits, {"own": name}),)
+        return (
+            cell_of(name, "\n".join(layout.block_lines), self.traits, {"own": name}),
+        )
 
 
 Form = Pair | Row | Columns | Heading | Block
 
 
-def _cell(name: str, raw: str, traits: Traits, fields: Mapping[str, str]) -> Cell:
-    mark = traits.marks.get(fields["marks"]) if "marks" in fields else None
-    address = {key: text for key, text in fields.items() if key not in _NO_ADDRESS}
-    return Cell(name=name, raw=raw, traits=traits, mark=mark, address=address)
+def forms_for(forms: tuple[Form, ...], line: str) -> tuple[Form, ...]:
+    """Those that may take a line: a line of heads is no row of the table before it."""
+    return tuple(form for form in forms if is_heads(form, line)) or forms
 
 
-_NO_ADDRESS: Final = frozenset({"value", "cells", "marks", "anything", "name"})
-
-
-def _words(text: str, quote: str) -> list[str]:
-    """Cut at blanks, but not between quotes (one mark, or one before and one after)."""
-    return [word for word in pieces(text, " ", quote) if word]
-
-
-def _by_words(words: list[str]) -> list[tuple[str, str]] | None:
-    if len(words) % 2:
-        return None
-    return list(zip(words[::2], words[1::2], strict=True))
-
-
-def _by_letters(words: list[str]) -> list[tuple[str, str]] | None:
-    pairs = [(word[:1], word[1:]) for word in words]
-    return pairs if all(key.isalpha() and raw for key, raw in pairs) else None
-
-
-def _by_signs(words: list[str]) -> list[tuple[str, str]] | None:
-    pairs = [(word[1:], word[:1]) for word in words]
-    return pairs if all(key and raw in {"+", "-"} for key, raw in pairs) else None
-
-
-def _by_marks(cells: list[str], equals: str) -> list[tuple[str, str]] | None:
-    pairs = [cell.partition(equals) for cell in cells]
-    if not all(key.strip() == key and key and mark for key, mark, _ in pairs):
-        return None
-    return [(key, raw) for key, _, raw in pairs]
+def is_heads(form: Form, line: str) -> bool:
+    """Whether the line names what stands below it, in this form."""
+    return isinstance(form, Row | Columns) and bool(form.heads_in(line))
 
 
 _CUT: Final = {
-    CellStyle.WORDS: _by_words,
-    CellStyle.LETTERS: _by_letters,
-    CellStyle.SIGNS: _by_signs,
+    CellStyle.WORDS: by_words,
+    CellStyle.LETTERS: by_letters,
+    CellStyle.SIGNS: by_signs,
 }

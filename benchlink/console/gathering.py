@@ -44,7 +44,7 @@ class Gathering:
         self._known.update(body)
         if not reading.question.last:
             return
-        forms = source.banks.shown if source.banks else ()
+        forms = source.bank_names.shown if source.bank_names else ()
         shown = tuple(line for line in body if any(f.match(line) for f in forms))
         key = (reading.question.line.source, reading.asked, shown)
         lines, self._lines, self._begun = tuple(self._lines), [], None

@@ -91,7 +91,12 @@ class Grammar:
         )
 
     def asks(self, source: Source) -> tuple[Utterance, ...]:
-        """What to say to read a source: once, or once for each name."""
+        """What to say to read a source: once, or once for each name or bank."""
+        if source.listed_banks is not None:
+            return tuple(
+                self._utterance("list", source.ask, {"bank": bank})
+                for bank in source.listed_banks.names
+            )
         if not source.each:
             return (self._utterance("list", source.ask, NO_FIELDS),)
         return tuple(
@@ -259,7 +264,7 @@ class Grammar:
         Raises:
             BoardError: it is not the value of this setting.
         """
-        fields = self._fields("read", reply)
+        fields = self._fields(setting.read_by or "read", reply)
         values = fields.get("value", [])
         named = {setting.name, setting.address.get("own", setting.name)}
         if not set(fields.get("name", named)) <= named or len(values) != 1:
@@ -283,7 +288,7 @@ class Grammar:
         self.hazards.refuse_beyond(verb, utterance.commands, aim)
         return replace(
             utterance,
-            bank=setting.address.get("bank", ""),
+            bank=setting.address.get("bank", "") if "home" in setting.address else "",
             home=setting.address.get("home", ""),
             names=names,
         )
@@ -347,8 +352,9 @@ class Grammar:
             msg = f"the line {step.line.source!r} needs {{{missing[0]}}}, which it has not"
             raise ValueError(msg)
         line = step.line.render(fields)
-        longest = self.description.manner.longest_line
-        if len(line) > longest:
+        manner = self.description.manner
+        if manner.charset.length(line) > manner.longest_line:
+            longest = manner.longest_line
             msg = f"makes a line longer than the {longest} characters the board takes"
             raise ValueError(msg)
         last = verb is None or step is verb.steps[-1]
@@ -371,7 +377,7 @@ class Grammar:
         # What is spelled was looked at with its quotes.
         reserved = "" if part in SPELLED else base.reserved + base.reserved_outside
         unsafe = any(char in reserved for char in text)
-        if unsafe or not text.isprintable() or not text.isascii():
+        if unsafe or not self.description.manner.charset.has(text):
             msg = f"{text!r} cannot be written on this console"
             raise ValueError(msg)
 

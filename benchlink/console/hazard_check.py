@@ -60,7 +60,7 @@ def _why_never(making: Making, line: Template, commands: tuple[str, ...]) -> str
     longest = making.description.manner.longest_line
     reasons = {
         "a line holds plain characters only": (
-            not (line.source.isprintable() and line.source.isascii())
+            not making.description.manner.charset.has(line.source)
         ),
         f"a line of this console has at most {longest} characters": (
             len(line.source) > longest

@@ -4,8 +4,9 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
+from benchlink.console.columns import Columns
 from benchlink.console.description import Description, Step, Verb
-from benchlink.console.forms import Row
+from benchlink.console.forms import Pair, Row
 from benchlink.console.hazard_rules import HazardRules, LineKind
 from benchlink.console.hazard_tables import Addressed, Tables, by_hazard, lacking
 from benchlink.console.likenesses import ONE_COMMAND, any_of, exactly, loosely
@@ -218,8 +219,8 @@ def _second_names(description: Description, pattern: str) -> Iterator[str]:
         if matches_any((pattern,), name):
             yield alias
     for source in description.sources:
-        if source.banks is not None:
-            inside = source.banks.named.match(pattern)
+        if source.bank_names is not None:
+            inside = source.bank_names.named.match(pattern)
             if inside is not None:
                 yield inside["name"]
 
@@ -232,24 +233,38 @@ def _writing_lines(description: Description) -> Iterator[Template]:
 
 def _named(description: Description, line: Template, pattern: str) -> Iterator[str]:
     """The line about names of a pattern, as far as it says which."""
-    joins = {
-        form.join
-        for source in description.sources
-        for form in source.forms
-        if isinstance(form, Row)
-    }
-    ways = [{"name": pattern, "own": pattern}]
-    for join in sorted(joins):
-        thing, found, key = pattern.rpartition(join)
-        if found:
-            ways.append({"thing": thing, "key": key, "letter": key, "own": key})
-    for way in ways:
+    for way in _ways(description, pattern):
         if set(line.fields) & way.keys():
             text = in_characters(line)
             yield "".join(
                 c if shape_of(c) is None else way.get(line.fields[place_of(c)], ANY)
                 for c in text
             )
+
+
+def _ways(description: Description, pattern: str) -> tuple[Mapping[str, str], ...]:
+    """How the parts of a name may stand in a line that writes it, each way once."""
+    ways: list[Mapping[str, str]] = [{"name": pattern, "own": pattern}]
+    for source in description.sources:
+        for form in source.forms:
+            match form:
+                case Pair(name=Template() as named):
+                    parts = named.match(pattern)
+                    if parts is not None:
+                        own = parts.get("name", pattern)
+                        ways.append({**parts, "name": pattern, "own": own})
+                case Row(name=Template() as named) | Columns(name=Template() as named):
+                    parts = named.match(pattern)
+                    if parts is not None:
+                        key = parts.get("key", pattern)
+                        ways.append({**parts, "key": key, "letter": key, "own": key})
+                case Row(join=join) | Columns(join=join):
+                    thing, _, key = pattern.rpartition(join)
+                    place = {"thing": thing} if thing else {}
+                    ways.append({**place, "key": key, "letter": key, "own": key})
+                case _:
+                    pass
+    return tuple({tuple(sorted(way.items())): way for way in ways}.values())
 
 
 def _addressed(making: Making) -> Iterator[Addressed]:

@@ -150,7 +150,7 @@ class Classifier:
         if repeated:
             again = None if last is None else self._line(made, last, None, aim)[0]
             hazards |= NOT_KNOWN if again is None else again
-        if len(line) > made.longest or made.expands(line):
+        if made.too_long(line) or made.expands(line):
             hazards |= NOT_KNOWN
         commands, clear = made.cutter.cut(line)
         if not clear:
@@ -201,12 +201,13 @@ class _Made:
 
     def __init__(self, description: Description, rules: HazardRules) -> None:
         manner = description.manner
-        self.longest: Final = manner.longest_line
+        self._longest: Final = manner.longest_line
         self.cutter: Final = Cutter(rules, description.spelling.base)
         self.tables: Final = tables_of(description, rules, self.cutter)
         self._rules: Final = rules
         self._end: Final = manner.line_end.value
-        self._abandon: Final = manner.abandon.decode("latin-1")
+        self._charset: Final = manner.charset
+        self._abandon: Final = manner.charset.decode(manner.abandon)
         self._expanding: Final = frozenset(rules.expands)
         self._blanks: Final[Mapping[int, int]] = (
             {code: BLANK for code in range(BLANK) if code not in manner.line_end.value}
@@ -225,6 +226,10 @@ class _Made:
             return None
         return self.tables.key(data, typed.last)
 
+    def too_long(self, line: str) -> bool:
+        """Whether the console would take a part of it only."""
+        return self._charset.length(line) > self._longest
+
     def expands(self, line: str) -> bool:
         """Whether the console puts something else in somewhere."""
         return not self._expanding.isdisjoint(line)
@@ -241,10 +246,10 @@ class _Made:
     def lines(self, data: bytes, begun: str) -> tuple[list[str], bool]:
         """The lines in these bytes, and whether every byte of them is plain."""
         body = data.removesuffix(self._end)
-        text = body.decode("latin-1")
-        if text.isprintable() and text.isascii():
+        text = self._charset.decode(body)
+        if text.isprintable():
             return [begun + text], True
-        return self._edited(data.decode("latin-1"), begun)
+        return self._edited(self._charset.decode(data), begun)
 
     def _edited(self, text: str, begun: str) -> tuple[list[str], bool]:
         """The same where keys are among the text: as a line editor would take them."""
@@ -263,7 +268,7 @@ class _Made:
             elif char in ERASERS:
                 del line[-1:]
                 clear = False
-            elif char.isprintable() and char.isascii():
+            elif char.isprintable():
                 line.append(char)
             else:
                 clear = False

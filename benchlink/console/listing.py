@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final, final
 
+from benchlink.console.cells import Cell, Layout, Mark
 from benchlink.console.description import Description, Kept, Source
-from benchlink.console.forms import Cell, Heading, Layout, Mark, Pair
+from benchlink.console.forms import Heading, Pair, forms_for
 from benchlink.console.framing import first_match
 from benchlink.console.spelling import Where
 from benchlink.core.intent import matches_any
@@ -31,9 +32,11 @@ class Listing:
         """The bank that was selected when the reading began."""
 
     def take(self, source: Source, reply: Reply, asked: str = "") -> None:
-        """Read one reply of a source; `asked` is the name it was asked for."""
-        layout = Layout(asked=asked)
-        self._counted, self._cells, self._bank = [], 0, ""
+        """Read one reply of a source; `asked` is the name, or the bank, it was asked for."""
+        by_bank = source.listed_banks is not None
+        layout = Layout(asked="" if by_bank else asked)
+        self._counted, self._cells = [], 0
+        self._bank = asked if by_bank else ""
         self._verbatim.extend(reply.raw)
         names_before = set(self._settings)
         for line in reply.lines:
@@ -59,7 +62,7 @@ class Listing:
             return
         if self._is_furniture(source, line) or _frames(source, line):
             return
-        for form in source.forms:
+        for form in forms_for(source.forms, line):
             cells = form.take(line, layout)
             if cells is not None:
                 self._place(source, line, cells, before)
@@ -68,16 +71,23 @@ class Listing:
             self._strange.append(line)
 
     def _is_furniture(self, source: Source, line: str) -> bool:
-        if source.banks is not None:
-            shown = first_match(source.banks.shown, line)
+        if source.bank_names is not None:
+            shown = first_match(source.bank_names.shown, line)
             if shown is not None:
-                self._bank = shown["bank"]
-                self.home = self.home or self._bank
-                return True
+                return self._is_of_bank(source, shown["bank"])
         fields = first_match(source.furniture, line)
         if fields is not None and "count" in fields:
             self._counted.append((line, fields["count"]))
         return fields is not None
+
+    def _is_of_bank(self, source: Source, bank: str) -> bool:
+        """Whether the list may show this bank: not another than was asked for."""
+        if source.listed_banks is not None and self._bank not in {"", bank}:
+            return False
+        self._bank = bank
+        if source.banks is not None:
+            self.home = self.home or bank
+        return True
 
     def _place(
         self, source: Source, line: str, cells: tuple[Cell, ...], before: set[str]
@@ -99,7 +109,7 @@ class Listing:
             self._settings[setting.name] = setting
             return
         # Settings that all banks share are listed again with every bank.
-        shared = source.banks and setting.name in before
+        shared = source.bank_names and setting.name in before
         shared = shared and "bank" not in setting.address
         if not (shared and (known.volatile or known.raw == cell.raw)):
             self._strange.append(f"{line} (a second {setting.name})")
@@ -120,6 +130,7 @@ class Listing:
             volatile=matches_any(description.volatile, name),
             address=address,
             written_by=traits.written_by,
+            read_by=traits.read_by,
             together=cell.address.get("thing", "") if traits.cell else "",
             partly=traits.whole is None,
             cell=traits.cell,
@@ -128,12 +139,16 @@ class Listing:
         )
 
     def _named(self, source: Source, cell: Cell) -> tuple[str, Mapping[str, str]]:
-        banks = source.banks
+        banks = source.bank_names
         address = {"name": cell.name, **cell.address}
         if banks is None or not matches_any(banks.of, cell.name):
             return cell.name, address
-        bank = {"bank": self._bank, "home": self.home}
-        return banks.named.render({**bank, "name": cell.name}), address | bank
+        bank = {"bank": self._bank}
+        name = banks.named.render({**bank, "name": cell.name})
+        if source.banks is not None:
+            # What has to be selected is put back to what was selected before.
+            bank["home"] = self.home
+        return name, address | bank
 
     def _limit(self, cell: Cell) -> None:
         """What a second list tells of a setting that the first one listed."""
@@ -165,8 +180,9 @@ def _frames(source: Source, line: str) -> bool:
 
 
 def names_in_order(source: Source) -> tuple[str, ...]:
-    """What to ask for: each name, or once for the whole list."""
-    return source.each or ("",)
+    """What to ask for: each name, each bank, or once for the whole list."""
+    banks = source.listed_banks
+    return source.each or (banks.names if banks else ("",))
 
 
 def has_names(source: Source) -> bool:
@@ -174,6 +190,7 @@ def has_names(source: Source) -> bool:
     return all(
         isinstance(form, Heading)
         or not isinstance(form, Pair)
+        or form.name is not None
         or "name" in form.template.fields
         for form in source.forms
     )

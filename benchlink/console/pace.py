@@ -13,10 +13,12 @@ CLOCKS_DIFFER: Final = 0.05
 differ by so much."""
 
 CLEARLY_FASTER: Final = 2
-HELD_BACK: Final = Seconds(0.05)
 """Bytes that came in less than half the time they take prove that the speed only
-stands on paper, as on a USB port that takes any; what an adapter may have held back
-before counts for nothing."""
+stands on paper, as on a USB port that takes any."""
+
+HELD_BACK: Final = Seconds(0.05)
+HELD_BACK_BYTES: Final = 64
+"""What an adapter may have held back, and hand over at once, proves nothing."""
 
 
 @final
@@ -24,24 +26,23 @@ class Pace:
     """When bytes may leave, and when they are there."""
 
     def __init__(self, speed: Baud | None, pause: Seconds, now: Seconds) -> None:
-        self._speed: Final = speed
+        self._byte: Final = wire_time(1, speed)
         self._pause: Final = pause
         self._free_at = self._not_before = now
-        self._turned = now
+        self._sent_at: Seconds | None = None
         self._came = 0
-        """Bytes that came since something was sent."""
+        """Bytes that came since then."""
         self._believed = True
         """Whether the wire keeps to its speed."""
 
     def sent(self, count: int, now: Seconds) -> Seconds:
         """Bytes were handed over; when the last of them can first have arrived."""
-        self._turned, self._came = now, 0
+        self._sent_at, self._came = now, 0
         started = max(now, self._free_at)
-        taken = self.span(count)
-        self._free_at = Seconds(started + taken)
+        self._free_at = Seconds(started + self.span(count))
         if not self._believed:
             return now
-        return Seconds(started + taken * (1 - CLOCKS_DIFFER))
+        return Seconds(started + self.span(count) * (1 - CLOCKS_DIFFER))
 
     def answered(self, now: Seconds) -> None:
         """An answer ended: the board may need its pause."""
@@ -49,13 +50,20 @@ class Pace:
 
     def heard(self, count: int, now: Seconds) -> None:
         """Bytes came."""
+        if self._sent_at is None or not self._believed or not self._byte:
+            return
         self._came += count
-        if self.span(self._came) > CLEARLY_FASTER * (now - self._turned) + HELD_BACK:
+        least = (self._came - HELD_BACK_BYTES) * self._byte - HELD_BACK
+        if least > CLEARLY_FASTER * (now - self._sent_at):
             self._believed = False
 
     def span(self, count: int) -> Seconds:
         """Time that bytes take by the declared speed; none at all where there is none."""
-        return wire_time(count, self._speed)
+        return Seconds(count * self._byte)
+
+    def took(self, count: int) -> Seconds:
+        """Time that bytes took at least: none on a wire that is faster than it says."""
+        return self.span(count) if self._believed else Seconds(0.0)
 
     @property
     def room_at(self) -> Seconds:

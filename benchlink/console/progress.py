@@ -28,7 +28,7 @@ class Progress:
     """Fed with what came and with the steps it made."""
 
     def __init__(self, pace: Pace, now: Seconds) -> None:
-        self._pace: Final = pace
+        self._byte: Final = pace.span(1)
         self._stepped = self._came = now
         self._bytes = self._standing = 0
 
@@ -63,5 +63,5 @@ class Progress:
         """The moment from which silence counts."""
         if self._came <= self._stepped:
             return self._stepped
-        taken = max(self._pace.span(self._bytes), SLOWEST_BYTE * self._standing)
+        taken = max(self._byte * self._bytes, SLOWEST_BYTE * self._standing)
         return Seconds(min(self._came, self._stepped + taken))

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
 
+from benchlink.console.charset import Charset
 from benchlink.console.description import (
     BACK_WITHIN,
     NO_PAUSE,
@@ -56,6 +57,7 @@ WAKES: Final = {
     "nothing": Wake.NOTHING,
 }
 BOARD_ENDS: Final = {"LF": False, "CR": True}
+CHARSETS: Final = {charset.value: charset for charset in Charset}
 ECHOES: Final = {echo.value: echo for echo in Echo}
 KEPT: Final = {kept.value: kept for kept in Kept}
 
@@ -77,14 +79,15 @@ def describe(document: Node) -> Description:
     base = answer_form(answer, AnswerForm())
     verbs = verbs_of(reader, base)
     asks = _asks(reader)
+    manner = _manner(reader, answer, base, _Known(asks, verbs))
     description = Description(
         name=reader.need_text("name"),
         title=reader.need_text("title"),
         board_types=plain(reader, "boards"),
         asks=asks,
-        manner=_manner(reader, answer, base, _Known(asks, verbs)),
-        spelling=spelling_of(reader),
-        sources=sources_of(reader, base, verbs.get("read")),
+        manner=manner,
+        spelling=spelling_of(reader, manner.charset),
+        sources=sources_of(reader, base, verbs),
         verbs=verbs,
         modes=_modes(reader, base),
         outputs=_outputs(reader),
@@ -138,6 +141,9 @@ def _manner(
         ),
         board_ends_with_cr=(
             line.choice("board-ends-with", BOARD_ENDS, default=False) if line else False
+        ),
+        charset=(
+            line.choice("charset", CHARSETS, Charset.UTF_8) if line else Charset.UTF_8
         ),
         longest_line=line.whole("longest", 80, least=8) if line else 80,
         abandon=byte(line, "abandon"),

@@ -1,14 +1,17 @@
 """Reading how values are spelled: the console's codec, and the exceptions to it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from decimal import Decimal
 from typing import Final
 
+from benchlink.console.charset import Charset
+from benchlink.console.clock import Clock
 from benchlink.console.codec import Codec, Kind
+from benchlink.console.scaling import Scale, scale_or_none
 from benchlink.console.schema_lines import plain, words, yes
 from benchlink.console.spelling import EVERYWHERE, Rule, Spelling, Where
 from benchlink.core.document import Scalar, TableReader
-from benchlink.core.values import decimal_or_none
 
 TEXTS: Final = ("on", "off", "separator", "reserved", "prefix", "suffix", "unset")
 OUTSIDE: Final = "reserved-outside-quotes"
@@ -18,16 +21,17 @@ FIELDS: Final = {OUTSIDE: "reserved_outside", "escapes": "hex_escapes"}
 LENGTHS: Final = {"quote": 2, "escape": 1}
 """Keys of single characters, and how many they may be."""
 KINDS: Final = {kind.value: kind for kind in Kind}
+CLOCKS: Final = {clock.value: clock for clock in Clock}
 RADIX: Final = {"2": 2, "8": 8, "10": 10, "16": 16}
 PLACES: Final = {where.value: where for where in Where}
 
 
-def spelling_of(reader: TableReader) -> Spelling:
+def spelling_of(reader: TableReader, charset: Charset) -> Spelling:
     """`values:` and `spelling:` of a description."""
     values = reader.table("values", "values")
-    base = Codec()
+    base = Codec(charset=charset)
     if values is not None:
-        base = Codec(**codec_fields(values))  # type: ignore[arg-type]
+        base = replace(base, **codec_fields(values))  # type: ignore[arg-type]
         values.finish()
     rules = tuple(_rule(row) for row in reader.tables("spelling", "a spelling"))
     return Spelling(base, rules)
@@ -70,15 +74,26 @@ def codec_fields(reader: TableReader) -> dict[str, object]:
     return fields
 
 
-def _scale(reader: TableReader, key: str) -> Decimal:
-    text = reader.text(key)
-    number = decimal_or_none(text)
-    if number is None or number <= 0:
+def _scale(reader: TableReader, key: str) -> Scale:
+    return _scale_of(reader, key, reader.text(key))
+
+
+def _units(reader: TableReader, key: str) -> Mapping[str, Scale]:
+    return {
+        suffix: _scale_of(reader, key, text)
+        for suffix, text in words(reader, key).items()
+    }
+
+
+def _scale_of(reader: TableReader, key: str, text: str) -> Scale:
+    scale = scale_or_none(text)
+    if scale is None:
         reader.problems.add(
-            reader.place, f"`{key}:` must be a number above 0, not {text!r}"
+            reader.place,
+            f"`{key}:` must be a number above 0, or a ratio like 1/60, not {text!r}",
         )
         return Decimal(1)
-    return number
+    return scale
 
 
 _OTHERS: Final[dict[str, Callable[[TableReader, str], object]]] = {
@@ -87,6 +102,8 @@ _OTHERS: Final[dict[str, Callable[[TableReader, str], object]]] = {
     "digits": lambda reader, key: reader.whole(key, 0),
     "places": lambda reader, key: reader.whole(key, 0),
     "scale": _scale,
+    "units": _units,
+    "clock": lambda reader, key: reader.choice(key, CLOCKS, Clock.HOURS_MINUTES),
     "exponents": lambda reader, key: yes(reader, key, default=False),
     "escapes": lambda reader, key: reader.choice(key, ESCAPES, default=False),
     "words": words,

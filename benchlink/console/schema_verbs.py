@@ -217,16 +217,17 @@ def _bare(
 
 
 def verbs_of(reader: TableReader, base: AnswerForm) -> Mapping[str, Verb]:
-    """All verbs; more ways to write are named `write-...`."""
+    """All verbs; more ways to write are named `write-...`, to read one `read-...`."""
     table = reader.table("verbs", "verbs")
     if table is None:
         reader.problems.add(reader.place, "a console description needs `verbs:`")
         return {}
     verbs: dict[str, Verb] = {}
-    for name in (*FIELDS, *table.names_like("write-")):
+    for name in (*FIELDS, *table.names_like("write-"), *table.names_like("read-")):
         verb = table.table(name, f"verb {name}")
         if verb is not None:
-            fields = FIELDS.get(name, WRITE_FIELDS)
+            reads = name.startswith("read-")
+            fields = FIELDS.get("read" if reads else name, WRITE_FIELDS)
             verbs[name] = verb_of(verb, base, fields, alone=name in ALONE)
     table.finish()
     return verbs

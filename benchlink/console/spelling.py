@@ -49,15 +49,19 @@ class Spelling:
         base = self.base
         return pieces(text, mark, base.quote, base.escape) if mark else [text]
 
-    def codec(self, name: str, where: Where) -> Codec:
-        """How `name` is spelled there."""
-        if not self.rules:
-            return self.base
-        chosen = tuple(
+    def rules_of(self, name: str, where: Where) -> tuple[int, ...]:
+        """The places of the rules that hold for `name` there."""
+        return tuple(
             index
             for index, rule in enumerate(self.rules)
             if where in rule.where and matches_any(rule.names, name)
         )
+
+    def codec(self, name: str, where: Where) -> Codec:
+        """How `name` is spelled there."""
+        if not self.rules:
+            return self.base
+        chosen = self.rules_of(name, where)
         if chosen not in self._made:
             codec = self.base
             for index in chosen:

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
+from benchlink.console.columns import Columns
 from benchlink.console.description import Description, Source, Step, Verb
-from benchlink.console.forms import Block, Columns, Form, Heading, Pair, Row
+from benchlink.console.forms import Block, Form, Heading, Pair, Row
 from benchlink.console.template import Literal, Template
 from benchlink.core.exchange import AnswerForm, Ending, LineForm
 from benchlink.errors import Place
@@ -174,7 +175,7 @@ def takers_of(question: Question) -> tuple[Taker, ...]:
     ]
     source = question.source
     if source is not None:
-        shown = source.banks.shown if source.banks else ()
+        shown = source.bank_names.shown if source.bank_names else ()
         takers += [of_template("shown", form) for form in shown]
         takers += [of_template("furniture", form) for form in source.furniture]
         takers += [of_form(form) for form in source.forms]

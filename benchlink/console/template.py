@@ -14,10 +14,12 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final
 
+from benchlink.core.stray import restored, strays
 from benchlink.errors import Place
 
 BLANKS: Final = " "
 """The name inside the braces of a run of blanks."""
+CONTROLS: Final = frozenset(map(chr, (*range(0x20), 0x7F)))
 
 
 class Shape(Enum):
@@ -199,7 +201,8 @@ def _literal_at(source: str, at: int) -> tuple[Literal, int]:
                 msg = "a single closing brace; write }} for a brace"
                 raise TemplateError(msg, at + 1)
             at += 1
-        text.append(char)
+        # Where a board says a tab, its stand-in stands in the line.
+        text.append(strays(char.encode()) if char in CONTROLS else char)
         at += 1
     return Literal("".join(text)), at
 
@@ -270,7 +273,7 @@ def _fits(shape: Shape, text: str) -> bool:
 def _written(part: Part, fields: Mapping[str, str]) -> str:
     match part:
         case Literal(text):
-            return text
+            return restored(text)
         case Blanks():
             return " "
         case Field(name):

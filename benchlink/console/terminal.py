@@ -27,7 +27,7 @@ _LONGEST_COUNT: Final = 9
 _REDRAW: Final = b"\r\x1b[K"
 """Back to the first column and everything erased: the line begins anew."""
 _CLEAN: Final = re.compile(rb"[\x20-\x7e]*\r?\Z")
-_PLAIN: Final = re.compile("[ -~]+")
+_PLAIN: Final = re.compile(r"[^\x1b\r\x08\t]+")
 _SEQUENCE: Final = re.compile(
     r"\x1b(?:\[([0-9;?]*)[ -/]*([@-~])|\][^\x07\x1b]*(?:\x07|\x1b\\)|[@-Z\\^_a-z78=>])"
 )
@@ -59,11 +59,14 @@ class Terminal:
         self._charset: Final = charset
         self._buffer = bytearray()
         self._searched = 0
+        self._shown: str | None = None
+        """The unfinished line as it was drawn last; None where it has changed since."""
         self.under = ""
         """What stood under the unfinished line before it was begun anew."""
 
     def feed(self, data: bytes) -> list[Line]:
         """Take bytes, give the lines that they finish."""
+        self._shown = None
         self._buffer += data.replace(b"\r", b"\n") if self._cr_ends else data
         lines: list[Line] = []
         start = 0
@@ -94,7 +97,9 @@ class Terminal:
     @property
     def partial(self) -> str:
         """The unfinished last line as it stands on the screen."""
-        return render(bytes(self._buffer), self._charset) if self._buffer else ""
+        if self._shown is None:
+            self._shown = render(bytes(self._buffer), self._charset)
+        return self._shown
 
     @property
     def partial_raw(self) -> bytes:
@@ -109,6 +114,7 @@ class Terminal:
     def forget(self) -> None:
         """Drop the unfinished line: the board starts afresh."""
         self._buffer.clear()
+        self._shown = None
         self._searched = 0
         self.under = ""
 
@@ -215,7 +221,8 @@ def _drawn(raw: bytes, charset: Charset) -> _Row:
     while at < len(text):
         plain = _PLAIN.match(text, at)
         if plain:
-            row.put(plain.group())
+            run = plain.group()
+            row.put(run if run.isprintable() else "".join(map(charset.held, run)))
             at = plain.end()
             continue
         char = text[at]

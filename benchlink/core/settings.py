@@ -25,6 +25,8 @@ class Setting:
     """What a line that writes it has to name beside its name: thing, key, bank."""
     written_by: Mapping[str, str] = field(default_factory=dict)
     """Verb that writes a value, by the value's spelling; `*` for every other."""
+    read_by: str = ""
+    """Verb that reads it alone, where it is not the one called `read`."""
     together: str = ""
     """The thing with whose settings it is written."""
     partly: bool = False

@@ -13,6 +13,8 @@ from typing import Final
 FIRST: Final = 0x10F700
 """The stand-in for byte 0; those of the others follow."""
 _BYTES: Final = 0x100
+_BAD_BYTE: Final = 0xDC00
+"""Where Python puts a byte of a command line that is no UTF-8 (PEP 383)."""
 _STRAY: Final = re.compile(f"[{chr(FIRST)}-{chr(FIRST + _BYTES - 1)}]")
 
 
@@ -31,12 +33,19 @@ def stray_byte(char: str) -> int | None:
     return ord(char) - FIRST if _STRAY.match(char) else None
 
 
+def restored(text: str) -> str:
+    """The text with every byte of ASCII as the character that it is."""
+    return _STRAY.sub(lambda found: chr(ord(found.group()) - FIRST), text)
+
+
 def visible(char: str) -> str:
     """A character that shows, or its escape: nothing reaches a screen unseen."""
     if char.isprintable():
         return char
     byte = stray_byte(char)
     code = ord(char) if byte is None else byte
+    if _BAD_BYTE <= code < _BAD_BYTE + _BYTES:
+        code -= _BAD_BYTE
     return f"\\x{code:02x}" if code < _BYTES else f"\\u{code:04x}"
 
 

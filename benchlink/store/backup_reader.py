@@ -30,7 +30,7 @@ from benchlink.core.values import (
     decimal_or_none,
 )
 from benchlink.errors import FileError
-from benchlink.store.backup_text import SEAL, VERSION, VERSION_KEY
+from benchlink.store.backup_text import LEFT_OUT, SEAL, VERSION, VERSION_KEY
 from benchlink.store.strict_yaml import load_bytes
 from benchlink.store.verbatim import to_bytes
 
@@ -80,7 +80,9 @@ def _backup(reader: TableReader) -> Backup:
         reader.problems.add(
             reader.place, f"this benchlink reads backups of version {VERSION}"
         )
+    # Both are told for a person: the values themselves say it again.
     reader.choice("full-copy", _YES_NO, default=False)
+    reader.texts(LEFT_OUT)
     console, console_hash = _texts(reader, "console", "name", "hash")
     board_type, firmware, number = _texts(reader, "board", "type", "firmware", "number")
     backup = Backup(

@@ -9,6 +9,7 @@ console: {name: wader, hash: 9f...}
 command: recite
 note: "before the first hover"
 full-copy: yes
+left-out: [reed.mark]              settings whose bytes are no text: no line writes them
 settings:
   tilt.left.centre_us: 1500         a number, digit by digit
   level.self_levelling: on          a switch, whatever word the board has for it
@@ -40,6 +41,7 @@ from benchlink.store.verbatim import to_lines
 
 VERSION_KEY: Final = "benchlink-backup"
 VERSION: Final = "1"
+LEFT_OUT: Final = "left-out"
 SEAL: Final = b"content-hash: "
 
 _PLEASE: Final = "# Made to be read, not edited: to change a board, edit a profile.\n"
@@ -67,17 +69,16 @@ def _lines(backup: Backup) -> Iterator[str]:
     yield f"command: {bare_or_quoted(backup.command)}\n"
     yield f"note: {quoted(backup.note)}\n"
     yield f"full-copy: {'yes' if backup.full else 'no'}\n"
+    yield from _list(LEFT_OUT, map(bare_or_quoted, backup.left_out))
     yield from _snapshot(backup)
 
 
 def _completeness(backup: Backup) -> str:
     if backup.full:
         return ""
-    missed = len(backup.snapshot.not_understood)
     if not backup.snapshot.settings:
         return "# NOT A FULL COPY: every byte was kept, nothing understood yet\n"
-    words = "line was" if missed == 1 else "lines were"
-    return f"# NOT A FULL COPY: {missed} {words} not understood\n"
+    return f"# NOT A FULL COPY: {backup.lacking}\n"
 
 
 def _snapshot(backup: Backup) -> Iterator[str]:

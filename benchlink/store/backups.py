@@ -63,11 +63,23 @@ class BackupFile:
             FileError: it is there already, or could not be written.
         """
         if not atomic.create(self._path, _whole(backup)):
-            msg = f"{self._path} is there already"
-            raise FileError(
-                msg, hint="Backups are never overwritten: name another file."
-            )
+            raise self._taken()
         return str(self._path)
+
+    def require_free(self) -> None:
+        """Refuse a name that is taken, before anything is asked of a board.
+
+        Raises:
+            FileError: it is there already.
+        """
+        if self._path.exists():
+            raise self._taken()
+
+    def _taken(self) -> FileError:
+        return FileError(
+            f"{self._path} is there already",
+            hint="Backups are never overwritten: name another file.",
+        )
 
 
 def load(path: Path) -> Backup:

@@ -21,6 +21,7 @@ from benchlink.core.document import Node
 from benchlink.core.exchange import Answer, AnswerForm, Command
 from benchlink.core.settings import Snapshot
 from benchlink.core.utterance import Reply, Utterance, require_done
+from benchlink.errors import FileError
 from benchlink.store.strict_yaml import load_bytes
 from benchlink.units import Baud, Seconds
 
@@ -239,3 +240,12 @@ class Desk:
     def lines_sent(self) -> list[str]:
         """Command lines in the order they left; wake-up bytes are not lines."""
         return [out[:-1].decode() for out in self.sent if out.endswith(b"\r")]
+
+
+def mistakes_of(**parts: str) -> str:
+    """What is wrong with a small console, in one text."""
+    try:
+        console(**parts)
+    except FileError as exc:
+        return "\n".join(exc.details)
+    return ""

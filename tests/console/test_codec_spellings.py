@@ -167,7 +167,7 @@ def test_a_value_is_spelled_as_the_console_does(
         (Codec(radix=16), num("-1"), "base 16"),
         (Codec(radix=16), num("1.5"), "base 16"),
         (Codec(places=1), num("1.25"), "would read 1.2"),
-        (Codec(scale=Decimal(3)), num("1"), "would read"),
+        (Codec(scale=Decimal(3)), num("1"), "no exact number"),
         (Codec(unset="-"), Word("-"), "would read unset"),
         (Codec(kind=Kind.TEXT, unset="-"), Text("-"), "would read unset"),
         (Codec(kind=Kind.WORD), num("5"), "would read 5"),

@@ -2,20 +2,9 @@
 
 import pytest
 
-from benchlink.console.forms import (
-    Block,
-    Cell,
-    CellStyle,
-    Column,
-    Columns,
-    Form,
-    Heading,
-    Layout,
-    Mark,
-    Pair,
-    Row,
-    Traits,
-)
+from benchlink.console.cells import Cell, Layout, Mark, Traits
+from benchlink.console.columns import Column, Columns
+from benchlink.console.forms import Block, CellStyle, Form, Heading, Pair, Row
 from benchlink.console.template import template
 
 

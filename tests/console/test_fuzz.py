@@ -8,11 +8,13 @@ from itertools import cycle, islice
 from pathlib import Path
 from types import FrameType
 from typing import Final
+from unittest.mock import patch
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from benchlink.console import terminal
 from benchlink.console.description import Description
 from benchlink.console.framing import Framing, status_of
 from benchlink.console.grammar import Grammar
@@ -20,9 +22,10 @@ from benchlink.console.lanes import Lane
 from benchlink.console.listing import Listing
 from benchlink.console.phases import Phase
 from benchlink.console.schema import describe
-from benchlink.console.template import Template, TemplateError, template
+from benchlink.console.template import CONTROLS, Template, TemplateError, template
 from benchlink.console.terminal import LONGEST_LINE, Terminal
 from benchlink.core.exchange import AnswerForm, Command, Ending, Verdict
+from benchlink.core.stray import shown
 from benchlink.core.utterance import Reply, Utterance
 from benchlink.errors import BenchError
 from benchlink.store.strict_yaml import load_bytes
@@ -204,8 +207,31 @@ def test_the_terminal_takes_any_bytes_in_any_pieces(
     lines = whole.feed(data)
     cut = [line for piece in in_bytes(data) for line in pieces.feed(piece)]
     assert [line.text for line in cut] == [line.text for line in lines]
-    assert all(line.text.isprintable() for line in lines)
+    assert all(shown(line.text).isprintable() for line in lines)
+    assert not any(control in line.text for line in lines for control in CONTROLS)
     assert whole.partial == pieces.partial
+
+
+REDRAWN = st.lists(
+    st.sampled_from(
+        (*(b"a", b"bc ", b"\n", b"\r\x1b[K", b"\r\x1b[K"), *(b"x" * 19, b"\x1b[2K\t"))
+    ),
+    min_size=8,
+    max_size=40,
+).map(b"".join)
+
+
+@BOUNDED
+@given(data=REDRAWN)
+def test_what_is_too_long_for_a_line_is_cut_alike_however_it_comes(
+    data: bytes,
+) -> None:
+    with patch.object(terminal, "LONGEST_LINE", 40):
+        whole, pieces = Terminal(), Terminal()
+        lines = whole.feed(data)
+        assert [line for one in in_bytes(data) for line in pieces.feed(one)] == lines
+    assert (pieces.partial, pieces.under) == (whole.partial, whole.under)
+    assert all(len(line.raw) <= 40 for line in lines)
 
 
 ANY_SOURCE = st.one_of(
@@ -294,6 +320,21 @@ def test_ten_times_the_bytes_are_no_more_than_ten_times_the_work(
     short, long = flood(unit, 1_500) + b"\n", flood(unit, 15_000) + b"\n"
     once = work(listened(short, waking=waking))
     assert work(listened(long, waking=waking)) <= 12 * once
+
+
+@pytest.mark.parametrize("erasing", [b"\x1b[2K", b"\x1b[1K", b"\r\x1b[K", b"\b \b"])
+def test_a_tab_indents_again_where_all_before_it_was_erased(erasing: bytes) -> None:
+    (line,) = Terminal().feed(b"a" + erasing + b"\r\tbc\n")
+    assert line.text == " " * 8 + "bc"
+
+
+@pytest.mark.parametrize("unit", [b"\t", b" \t", b"\x1b[K\t", b"\xff\b\x1b[K\t"])
+def test_the_longest_line_of_tabs_is_drawn_before_anybody_goes_home(
+    unit: bytes,
+) -> None:
+    # Looking at the whole row for each of them takes minutes.
+    (line,) = Terminal().feed(flood(unit, LONGEST_LINE - 1) + b"\n")
+    assert len(line.text) <= LONGEST_LINE * 4
 
 
 @pytest.mark.parametrize("unit", HOSTILE)

@@ -1,8 +1,11 @@
-"""Tabs before a text indent it; behind it they stay visible."""
+"""Tabs before a text indent it; behind it each is a character that stays visible."""
 
 import pytest
 
 from benchlink.console.terminal import render
+from benchlink.core.stray import strays
+
+TAB = strays(b"\t")
 
 
 @pytest.mark.parametrize(
@@ -11,8 +14,8 @@ from benchlink.console.terminal import render
         (b"\tcentre: 5", " " * 8 + "centre: 5"),
         (b"\t\tcentre", " " * 16 + "centre"),
         (b"  \tcentre", " " * 8 + "centre"),
-        (b"note: a\tb", "note: a\\x09b"),
-        (b"\ta\tb", " " * 8 + "a\\x09b"),
+        (b"note: a\tb", f"note: a{TAB}b"),
+        (b"\ta\tb", " " * 8 + f"a{TAB}b"),
     ],
 )
 def test_a_tab_indents_only_before_any_text(raw: bytes, text: str) -> None:

@@ -14,6 +14,8 @@ from tests.console.whole_console import WHOLE
 REFERENCE: Final = Path(__file__).parents[2] / "DEVELOPERS.md"
 CHAPTER: Final = "## A console description"
 KEY: Final = re.compile(r"`([a-z][a-z0-9-]*)(?::[^`]*)?`")
+VERBS: Final = ("write-", "read-more")
+"""How verbs begin whose names the description makes up."""
 EXAMPLES: Final = frozenset({"tilt"})
 """What stands there as the text of a board, not as a key."""
 
@@ -46,5 +48,5 @@ def read(monkeypatch: pytest.MonkeyPatch) -> set[str]:
 
 def test_every_key_of_the_reference_is_read_and_no_other(read: set[str]) -> None:
     describe(node(WHOLE))
-    known = {key for key in read if not key.startswith("write-")}
+    known = {key for key in read if not key.startswith(VERBS)}
     assert told() == known

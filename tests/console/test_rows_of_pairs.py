@@ -2,7 +2,8 @@
 
 import pytest
 
-from benchlink.console.forms import Cell, CellStyle, Layout, Row
+from benchlink.console.cells import Cell, Layout
+from benchlink.console.forms import CellStyle, Row
 from benchlink.console.grammar import Grammar
 from benchlink.console.template import template
 from benchlink.core.exchange import Answer, Verdict

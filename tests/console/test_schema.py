@@ -1,6 +1,8 @@
 import pytest
 
+from benchlink.console.cells import Mark
 from benchlink.console.codec import Kind
+from benchlink.console.columns import Columns
 from benchlink.console.description import (
     NO_PAUSE,
     Asked,
@@ -12,15 +14,7 @@ from benchlink.console.description import (
     Poison,
     Wake,
 )
-from benchlink.console.forms import (
-    Block,
-    CellStyle,
-    Columns,
-    Heading,
-    Mark,
-    Pair,
-    Row,
-)
+from benchlink.console.forms import Block, CellStyle, Heading, Pair, Row
 from benchlink.console.schema import describe
 from benchlink.console.spelling import Where
 from benchlink.console.window import UNDECLARED_BYTES
@@ -100,7 +94,7 @@ def test_every_table_of_the_language_reads() -> None:
     assert description.roles == {"tilt left centre": "a"}
     assert description.modes["edit"].leave.line.source == "leave"
     (source,) = description.sources
-    kinds = (Pair, Row, Columns, Heading, Block)
+    kinds = (Pair, Row, Columns, Columns, Row, Row, Heading, Block)
     assert tuple(type(form) for form in source.forms) == kinds
     assert source.banks is not None
     assert source.banks.names == ("1",)
@@ -251,7 +245,11 @@ SOURCE = f'{{list: {{line: "all"}}, forms: [{FORM}]}}'
         ('on: "1"', "radix: 3", "7:17: `radix:` must be one of 2, 8, 10, 16"),
         ('on: "1"', "digits: x", "7:18: `digits:` must be a whole number"),
         ('on: "1"', "places: -1", "7:18: `places:` must be 0 or more"),
-        ('on: "1"', "scale: 0", "7:9: `scale:` must be a number above 0, not '0'"),
+        (
+            'on: "1"',
+            "scale: 0",
+            "7:9: `scale:` must be a number above 0, or a ratio like 1/60, not '0'",
+        ),
         ('on: "1"', "words: {a: [b]}", "7:21: `words:` lists texts"),
         ('on: "1"', "unset: [a]", "7:17: `unset:` must be text"),
         ('on: "1"', 'onn: "1"', "7:10: values does not know `onn:`"),

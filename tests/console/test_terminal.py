@@ -11,6 +11,7 @@ from benchlink.console.terminal import (
     Terminal,
     render,
 )
+from benchlink.core.stray import FIRST, shown, stray_byte
 from tests.console.talking import MANY, cut_up, in_bytes
 
 CHUNKY = st.lists(
@@ -50,8 +51,12 @@ def test_no_byte_is_dropped(data: bytes) -> None:
 @given(st.binary(max_size=300))
 def test_whatever_comes_shows_as_printable_text(data: bytes) -> None:
     lines, rest = lines_of(data)
-    assert all(line.text.isprintable() for line in lines)
-    assert render(rest).isprintable()
+    texts = [render(rest), *(line.text for line in lines)]
+    assert all(
+        char.isprintable() or stray_byte(char) is not None
+        for text in texts
+        for char in text
+    )
 
 
 def test_trailing_bytes_stay_for_the_next_line() -> None:
@@ -176,15 +181,18 @@ def test_its_lines_may_be_cut_anywhere(cuts: list[int]) -> None:
         (b"a\x1b", "a\\x1b"),
         (b"\x1b[12", "\\x1b[12"),
         ("\u20ac \u00e9".encode(), "\u20ac \u00e9"),
-        ("a\u202eb".encode(), "a\\u202eb"),
-        ("a\u200bb".encode(), "a\\u200bb"),
-        ("a\u0085b".encode(), "a\\x85b"),
-        ("a\u009bb".encode(), "a\\x9bb"),
-        ("a\U000e0041".encode(), "a\\ue0041"),
+        ("a\u202eb".encode(), "a\\xe2\\x80\\xaeb"),
+        ("a\u200bb".encode(), "a\\xe2\\x80\\x8bb"),
+        ("a\u0085b".encode(), "a\\xc2\\x85b"),
+        ("a\u009bb".encode(), "a\\xc2\\x9bb"),
+        ("a\U000e0041".encode(), "a\\xf3\\xa0\\x81\\x81"),
+        (chr(FIRST).encode(), "\\xf4\\x8f\\x9c\\x80"),
     ],
 )
 def test_what_nobody_would_see_shows_as_an_escape(raw: bytes, text: str) -> None:
-    assert render(raw) == text
+    drawn = render(raw)
+    assert shown(drawn) == text
+    assert drawn == text or drawn != render(text.encode())
 
 
 def test_a_line_without_an_end_is_ended_by_force_and_fills_no_memory() -> None:

@@ -52,7 +52,7 @@ def test_a_text_is_said_line_by_line_and_reads_as_it_was(lines: tuple[str]) -> N
         (". mark", "something else"),
         ("stop!", "a command of its own"),
         ("\x07", "U+0007"),
-        ("\u00e9", "U+00E9"),
+        ("\u00ad", "U+00AD"),
     ],
 )
 def test_a_line_that_would_be_taken_otherwise_is_refused(line: str, why: str) -> None:

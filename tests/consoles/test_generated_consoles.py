@@ -24,6 +24,10 @@ PACED = (5, 21, 42, 44, 53, 56)
 WRITTEN_TOGETHER = (60, 117, 148, 162, 169, 64, 74)
 """Statements of several lines, in part and whole, and all letters of a thing."""
 
+CROSSED = (6, 26, 36, 43, 48, 64)
+"""Echoes drawn anew with each character, prompts said again while a command is on its
+way, and lines that take longer than the quiet which ends an answer."""
+
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_made_up_console_is_read_changed_and_restored_exactly(seed: int) -> None:
@@ -47,6 +51,12 @@ def test_each_way_of_writing_is_among_them() -> None:
 @pytest.mark.parametrize("seed", PACED)
 def test_the_same_on_a_slow_wire(seed: int) -> None:
     result = trial(seed, baud=115_200)
+    assert result.good, result
+
+
+@pytest.mark.parametrize("seed", CROSSED)
+def test_the_same_on_a_wire_slower_than_their_patience(seed: int) -> None:
+    result = trial(seed, baud=9600)
     assert result.good, result
 
 

@@ -15,6 +15,7 @@ from benchlink.core.difference import State, compare
 from benchlink.core.identity import Identity
 from benchlink.core.intent import Owner
 from benchlink.core.settings import Setting, Snapshot
+from benchlink.core.stray import strays
 from benchlink.core.values import Number, Series, Switch, Text, Value, Word
 from benchlink.errors import FileError
 from benchlink.store import backups as backups_module
@@ -348,3 +349,15 @@ def test_a_board_as_backed_up_has_no_differences(value: Value) -> None:
 def test_a_raw_copy_cannot_be_compared() -> None:
     with pytest.raises(FileError, match="holds bytes only"):
         intent_from_backup(backup_of(), "b", same_board=True)
+
+
+def test_what_is_no_text_makes_no_full_copy_and_comes_back_exactly() -> None:
+    odd = f"r{strays(bytes([0xE9]))}d"
+    backup = backup_of(CENTRE, setting("reed", Word(odd), odd))
+    text = render(backup)
+    assert text.startswith(b"# NOT A FULL COPY: 1 value is no text and cannot")
+    assert b"left-out:\n  - reed\n" in text
+    again = parse(text, "f")
+    assert again.left_out == ("reed",)
+    assert again.snapshot.settings["reed"].value == Word(odd) != Word(r"r\xe9d")
+    assert not again.full

@@ -12,16 +12,29 @@ class Charset(Enum):
     UTF_8 = "utf-8"
     LATIN_1 = "latin-1"
     """ISO 8859-1."""
+    UNSAID = "unsaid"
+    """Nobody said: read as UTF-8, and sent as ASCII only. A board that strips the eighth
+    bit would take one half of a character for the end of the line."""
+
+    @property
+    def reads(self) -> str:
+        """The codec for what the board says."""
+        return "utf-8" if self is Charset.UNSAID else self.value
+
+    @property
+    def writes(self) -> str:
+        """The codec for what the board is sent."""
+        return "ascii" if self is Charset.UNSAID else self.value
 
     def decode(self, data: bytes) -> str:
         """Characters, control ones too; half a surrogate pair for a byte that is none."""
-        return data.decode(self.value, "surrogateescape")
+        return data.decode(self.reads, "surrogateescape")
 
     def held(self, char: str) -> str:
         """What stands in a line for a character that `decode` gave."""
         if char.isprintable():
             return char
-        return strays(char.encode(self.value, "surrogateescape"))
+        return strays(char.encode(self.reads, "surrogateescape"))
 
     def text(self, data: bytes) -> str:
         """The text of some bytes, with a stand-in for each that does not show."""
@@ -34,11 +47,11 @@ class Charset(Enum):
         Raises:
             UnicodeEncodeError: it holds a character that this charset has not.
         """
-        return text.encode(self.value)
+        return text.encode(self.writes)
 
     def length(self, text: str) -> int:
         """How many bytes a text has, a character that cannot be sent counted as one."""
-        return len(text) if text.isascii() else len(text.encode(self.value, "replace"))
+        return len(text) if text.isascii() else len(text.encode(self.writes, "replace"))
 
     def has(self, text: str) -> bool:
         """Whether every character shows, and can be sent as it is."""
@@ -52,9 +65,9 @@ class Charset(Enum):
         if not char.isprintable():
             return f"U+{ord(char):04X}, which is not a plain printable character"
         try:
-            char.encode(self.value)
+            char.encode(self.writes)
         except UnicodeEncodeError:
-            return f"{char!r}, which {self.value} has not (`charset:` under `line:`)"
+            return f"{char!r}, which {self.writes} has not (`charset:` under `line:`)"
         return ""
 
 

@@ -79,7 +79,7 @@ class Codec:
     """Words that stand for numbers: the console's word, and the number."""
     unset: str | None = None
     """What stands where nothing is set."""
-    charset: Charset = Charset.UTF_8
+    charset: Charset = Charset.UNSAID
     """The characters that can be sent."""
 
     @property

@@ -79,7 +79,7 @@ class Manner:
     line_end: LineEnd = LineEnd.CR
     board_ends_with_cr: bool = False
     """Whether a CR alone ends the board's lines."""
-    charset: Charset = Charset.UTF_8
+    charset: Charset = Charset.UNSAID
     """How bytes stand for characters, both ways."""
     longest_line: int = 80
     """Bytes of a command line, its end not counted."""

@@ -57,7 +57,7 @@ WAKES: Final = {
     "nothing": Wake.NOTHING,
 }
 BOARD_ENDS: Final = {"LF": False, "CR": True}
-CHARSETS: Final = {charset.value: charset for charset in Charset}
+CHARSETS: Final = {c.value: c for c in Charset if c is not Charset.UNSAID}
 ECHOES: Final = {echo.value: echo for echo in Echo}
 KEPT: Final = {kept.value: kept for kept in Kept}
 
@@ -143,7 +143,7 @@ def _manner(
             line.choice("board-ends-with", BOARD_ENDS, default=False) if line else False
         ),
         charset=(
-            line.choice("charset", CHARSETS, Charset.UTF_8) if line else Charset.UTF_8
+            line.choice("charset", CHARSETS, Charset.UNSAID) if line else Charset.UNSAID
         ),
         longest_line=line.whole("longest", 80, least=8) if line else 80,
         abandon=byte(line, "abandon"),

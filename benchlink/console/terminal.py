@@ -44,7 +44,7 @@ class Line:
     """Whether text that stood there was drawn over or erased: it is only in `raw`."""
     under: str = ""
     """What stood there unfinished before the line was begun anew."""
-    charset: Charset = Charset.UTF_8
+    charset: Charset = Charset.UNSAID
     """How its bytes were read."""
 
 
@@ -53,7 +53,7 @@ class Terminal:
     """Cuts a byte stream into lines; any way of cutting the input gives the same."""
 
     def __init__(
-        self, *, cr_ends: bool = False, charset: Charset = Charset.UTF_8
+        self, *, cr_ends: bool = False, charset: Charset = Charset.UNSAID
     ) -> None:
         self._cr_ends: Final = cr_ends
         self._charset: Final = charset
@@ -148,7 +148,7 @@ class Terminal:
         return render(raw[:begun], self._charset) if begun > 0 else ""
 
 
-def render(raw: bytes, charset: Charset = Charset.UTF_8) -> str:
+def render(raw: bytes, charset: Charset = Charset.UNSAID) -> str:
     """What a terminal would show of one line, with stand-ins for what does not show."""
     if _CLEAN.match(raw):
         return raw.removesuffix(b"\r").decode("ascii")

@@ -49,10 +49,15 @@ def written(description: Description, text: bytes) -> dict[str, bytes]:
     }
 
 
-@pytest.mark.parametrize("charset", ["", "utf-8", "latin-1"])
+def test_where_nobody_said_it_is_read_as_utf_8_and_only_ascii_is_sent() -> None:
+    described, text = gull(""), LISTED.encode()
+    assert listed(described, text).settings["reed"].value == Word("r\u00e9d")
+    assert "reed" not in written(described, text)
+
+
+@pytest.mark.parametrize("charset", ["utf-8", "latin-1"])
 def test_what_the_charset_has_is_read_and_written_in_it(charset: str) -> None:
-    described = gull(charset)
-    name = charset or "utf-8"
+    described, name = gull(charset), charset
     text = LISTED.encode(name)
     assert listed(described, text).settings["reed"].value == Word("r\u00e9d")
     said = "let reed be r\u00e9d".encode(name)
@@ -113,7 +118,8 @@ def test_a_value_that_the_charset_has_not_is_refused_with_its_name() -> None:
         codec = Codec(quote='"', charset=charset)
         with pytest.raises(ValueError, match=charset.value):
             codec.write(Text(f"a{char}"))
-    assert Codec(quote='"').write(Text("\u0416")) == '"\u0416"'
+    utf_8 = Codec(quote='"', charset=Charset.UTF_8)
+    assert utf_8.write(Text("\u0416")) == '"\u0416"'
 
 
 def test_an_exception_to_the_spelling_keeps_the_charset() -> None:
@@ -125,7 +131,7 @@ def test_an_exception_to_the_spelling_keeps_the_charset() -> None:
 
 
 def test_a_line_is_as_long_as_its_bytes() -> None:
-    manner = replace(MANNER, longest_line=8)
+    manner = replace(MANNER, longest_line=8, charset=Charset.UTF_8)
     line = command("let \u00e9\u00e9")
     assert manner.bytes_of(line) == "let \u00e9\u00e9".encode() + manner.line_end.value
     with pytest.raises(MisuseError, match="longer"):

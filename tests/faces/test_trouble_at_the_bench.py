@@ -273,7 +273,7 @@ def test_a_restart_that_moves_the_port_is_followed(workshop: Workshop) -> None:
 
 def test_a_cable_pulled_while_writing_is_told(workshop: Workshop) -> None:
     with aircraft(workshop, "--handling-us", "30000") as craft:
-        running = workshop.start("apply", "lapwing", "--yes")
+        running = workshop.start("apply", "lapwing", "--yes", "--wait", "0")
         craft.await_word("let ")
         craft.order("unplug")
         out, err = running.communicate(timeout=WITHIN_S)

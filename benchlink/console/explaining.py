@@ -23,8 +23,9 @@ from benchlink.console.description import Description, Echo, Source
 from benchlink.console.exchanges import Cutting, Exchange
 from benchlink.console.framing import first_match
 from benchlink.console.gathering import Gathering
-from benchlink.console.grammar import CHANGING, Grammar
+from benchlink.console.grammar import Grammar
 from benchlink.console.listing import has_names
+from benchlink.console.rendering import CHANGING
 from benchlink.console.round_trip import RoundTrip, round_trip
 from benchlink.console.samples import chosen
 from benchlink.console.takers import (

@@ -5,18 +5,15 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from benchlink.console.codec import Codec
-from benchlink.console.description import Description, Kept, Mode, Source, Step, Verb
+from benchlink.console.description import Description, Kept, Mode, Source, Verb
 from benchlink.console.framing import first_match
 from benchlink.console.given import lines_given
 from benchlink.console.hazards import Classifier
 from benchlink.console.link_cutting import refuse_cutting
+from benchlink.console.rendering import NO_FIELDS, NO_TEXTS, SPELLED, Rendering
 from benchlink.console.spelling import Where
 from benchlink.console.template import template
-from benchlink.console.written import (
-    refuse_look_alikes,
-    refuse_poison,
-    repeated,
-)
+from benchlink.console.written import refuse_look_alikes, refuse_poison
 from benchlink.core.exchange import Command
 from benchlink.core.hazard import Aim
 from benchlink.core.identity import Identity, Readiness
@@ -27,16 +24,8 @@ from benchlink.core.utterance import Reply, Utterance, require_done
 from benchlink.core.values import Value
 from benchlink.errors import BenchError, BoardError, UsageError
 
-CHANGING: Final = ("write", "clear", "keep", "drop", "factory", "restart")
-"""How verbs begin after which the board may hold something else."""
-WRITING: Final = ("write", "clear")
-"""How verbs begin that write a setting: what they tell in several lines goes in order."""
 OTHER: Final = "*"
-SPELLED: Final = frozenset({"value", "cells", "cell", "line"})
-"""Fields of a line that hold spelled values."""
 WORST_FIRST: Final = (Moves.MOTOR, Moves.SERVO)
-NO_FIELDS: Final[Mapping[str, str]] = {}
-NO_TEXTS: Final[Mapping[str, tuple[str, ...]]] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +34,12 @@ class Grammar:
 
     description: Description
     hazards: Classifier = field(init=False, repr=False, compare=False)
+    _rendering: Rendering = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """The classifier goes with the description."""
+        """Classifier and rendering go with the description."""
         object.__setattr__(self, "hazards", Classifier(self.description))
+        object.__setattr__(self, "_rendering", Rendering(self.description))
 
     def can(self, verb: str) -> bool:
         """Whether this console has the verb."""
@@ -61,7 +52,7 @@ class Grammar:
             UsageError: the console has no such verb.
             ValueError: a field cannot be told safely, or a line gets too long.
         """
-        return self._utterance(verb, self._verb(verb), fields)
+        return self._rendering.utterance(verb, self._verb(verb), fields)
 
     def render(
         self, name: str, verb: Verb, fields: Mapping[str, str] = NO_FIELDS
@@ -71,7 +62,7 @@ class Grammar:
         Raises:
             ValueError: a field cannot be told safely, or a line gets too long.
         """
-        return self._utterance(name, verb, fields)
+        return self._rendering.utterance(name, verb, fields)
 
     def single(self, verb: str) -> Command:
         """The line of a verb that is told in one: a stop, a blink.
@@ -94,13 +85,13 @@ class Grammar:
         """What to say to read a source: once, or once for each name or bank."""
         if source.listed_banks is not None:
             return tuple(
-                self._utterance("list", source.ask, {"bank": bank})
+                self._rendering.utterance("list", source.ask, {"bank": bank})
                 for bank in source.listed_banks.names
             )
         if not source.each:
-            return (self._utterance("list", source.ask, NO_FIELDS),)
+            return (self._rendering.utterance("list", source.ask, NO_FIELDS),)
         return tuple(
-            self._utterance("read", source.ask, {"name": name, "own": name})
+            self._rendering.utterance("read", source.ask, {"name": name, "own": name})
             for name in source.each
         )
 
@@ -109,13 +100,16 @@ class Grammar:
         if source.banks is None:
             return Utterance(commands=())
         fields = {"bank": bank}
-        return Utterance(commands=(self._command("bank", source.banks.select, fields),))
+        return Utterance(
+            commands=(self._rendering.command("bank", source.banks.select, fields),)
+        )
 
     def mode(self, name: str) -> tuple[Utterance, Utterance]:
         """What enters a mode, and what leaves it."""
         mode: Mode = self.description.modes[name]
         enter, leave = (
-            self._command(name, s, NO_FIELDS) for s in (mode.enter, mode.leave)
+            self._rendering.command(name, s, NO_FIELDS)
+            for s in (mode.enter, mode.leave)
         )
         return Utterance(commands=(enter,)), Utterance(commands=(leave,))
 
@@ -283,7 +277,7 @@ class Grammar:
     ) -> Utterance:
         by = setting.written_by
         verb = by.get(spelled, by.get(OTHER, "write"))
-        utterance = self._utterance(verb, self._verb(verb), fields, texts)
+        utterance = self._rendering.utterance(verb, self._verb(verb), fields, texts)
         aim = Aim(names=names, fields=_without_values(fields))
         self.hazards.refuse_beyond(verb, utterance.commands, aim)
         return replace(
@@ -320,66 +314,6 @@ class Grammar:
         fields = {"name": setting.name, **setting.address, "cells": joined}
         names = tuple(s.name for s in row)
         return self._written(setting, fields, names, texts={"cell": cells})
-
-    def _utterance(
-        self,
-        name: str,
-        verb: Verb,
-        fields: Mapping[str, str],
-        texts: Mapping[str, tuple[str, ...]] = NO_TEXTS,
-    ) -> Utterance:
-        commands = tuple(
-            self._command(name, step, {**fields, **more}, verb)
-            for step in verb.steps
-            for more in repeated(step, texts)
-        )
-        ordered = name.startswith(WRITING) and len(commands) > 1
-        out = verb.way_out if ordered else None
-        return Utterance(
-            commands=commands,
-            mode=verb.mode,
-            ordered=ordered,
-            way_out=(self._command(name, out, NO_FIELDS),) if out else (),
-        )
-
-    def _command(
-        self, name: str, step: Step, fields: Mapping[str, str], verb: Verb | None = None
-    ) -> Command:
-        for part, text in fields.items():
-            self._refuse_unsafe(part, text)
-        missing = [part for part in step.line.fields if part not in fields]
-        if missing:
-            msg = f"the line {step.line.source!r} needs {{{missing[0]}}}, which it has not"
-            raise ValueError(msg)
-        line = step.line.render(fields)
-        manner = self.description.manner
-        if manner.charset.length(line) > manner.longest_line:
-            longest = manner.longest_line
-            msg = f"makes a line longer than the {longest} characters the board takes"
-            raise ValueError(msg)
-        last = verb is None or step is verb.steps[-1]
-        return Command(
-            line=line,
-            answer_within=step.form.within,
-            form=step.form,
-            key=step.key,
-            alone=(verb is not None and verb.alone) or self._may_page(name),
-            changes=name.startswith(CHANGING),
-            restarts=name == "restart" and last,
-        )
-
-    def _may_page(self, name: str) -> bool:
-        """Whether a pager may come up, and take what is typed ahead for its key."""
-        return name == "list" and self.description.manner.pager is not None
-
-    def _refuse_unsafe(self, part: str, text: str) -> None:
-        base = self.description.spelling.base
-        # What is spelled was looked at with its quotes.
-        reserved = "" if part in SPELLED else base.reserved + base.reserved_outside
-        unsafe = any(char in reserved for char in text)
-        if unsafe or not self.description.manner.charset.has(text):
-            msg = f"{text!r} cannot be written on this console"
-            raise ValueError(msg)
 
     def _verb(self, name: str) -> Verb:
         verb = self.description.verbs.get(name)

@@ -28,7 +28,7 @@ from benchlink.console.pace import Pace
 from benchlink.console.phases import Input, Phase, step
 from benchlink.console.progress import Progress
 from benchlink.console.terminal import Line, Terminal
-from benchlink.console.waking import Waking
+from benchlink.console.waking import CUT_OFF, Waking
 from benchlink.console.window import Window
 from benchlink.core.exchange import Answer, Command, Verdict
 from benchlink.units import Baud, Seconds
@@ -112,7 +112,8 @@ class Conversation:
         """Take what the board said."""
         if self._waking.banner_due or self._correlation.restarting:
             silence = Seconds(now - self._last_heard - self._pace.took(len(data)))
-            self._waking.resumed(self._terminal.partial, silence)
+            if silence >= CUT_OFF:
+                self._waking.resumed(self._terminal.partial)
         self._last_heard = now
         self._tail = (self._tail + data)[-HEARD_BYTES:]
         steps = self._correlation.steps
@@ -373,8 +374,10 @@ class Conversation:
         more = not pending.command.key and self._correlation.asks(
             self._terminal.partial
         )
-        if (self._at_prompt or more) and not self._framing.echoes:
-            # Nothing is drawn behind this prompt: what comes next begins a line.
+        drawn_behind = self._framing.echoes and not pending.command.key
+        if (self._at_prompt or more) and not drawn_behind:
+            # Nothing is drawn behind this prompt: what comes next begins a line, and the
+            # prompt that stands there answers nothing.
             self._terminal.forget()
         self._settle(self._correlation.sent(pending), now)
         return pending.data

@@ -101,10 +101,9 @@ class Waking:
             rest != text and first_match(banner, rest) is not None
         )
 
-    def resumed(self, partial: str, silence: Seconds) -> None:
-        """The board goes on after a silence: what stands there may have been cut off."""
-        if silence >= CUT_OFF:
-            self._cut_off = partial
+    def resumed(self, partial: str) -> None:
+        """The board goes on after `CUT_OFF`: what stands there may have been cut off."""
+        self._cut_off = partial
 
     def cue(self, shown: str, now: Seconds) -> bytes:
         """What to reply to a login or a countdown, once for each that is shown."""

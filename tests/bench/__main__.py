@@ -1,4 +1,4 @@
-"""`python -m tests.bench [NAME ...] [--seed N] [--quick]`: measure, print, judge."""
+"""`python -m tests.bench [NAME ...] [--seed N] [--runs N] [--quick]`: measure, print, judge."""
 
 import argparse
 import subprocess
@@ -18,6 +18,7 @@ class Given(argparse.Namespace):
 
     names: list[str]
     seed: int
+    runs: int
     quick: bool
 
 
@@ -28,7 +29,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     unknown = [name for name in given.names if name not in MEASUREMENTS]
     if unknown:
         parser.error(f"no such measurement: {', '.join(unknown)}")
-    with stopwatch() as took, effort(given.seed, quick=given.quick) as how:
+    chosen = effort(given.seed, quick=given.quick, runs=given.runs)
+    with stopwatch() as took, chosen as how:
         rows = [row for name in _chosen(given) for row in _measured(name, how)]
     print(table(rows))
     print(f"{summary(rows)} Seed {given.seed}, {took.elapsed_s:.0f} s.")
@@ -59,6 +61,9 @@ def _parser() -> argparse.ArgumentParser:
         "names", nargs="*", metavar="NAME", help=f"one of {', '.join(MEASUREMENTS)}"
     )
     parser.add_argument("--seed", type=int, default=1, metavar="N", help="for chances")
+    parser.add_argument(
+        "--runs", type=int, default=0, metavar="N", help="fuzzed sessions (fuzz only)"
+    )
     parser.add_argument("--quick", action="store_true", help="fewer repeats")
     return parser
 

@@ -22,11 +22,12 @@ from tests.support.shelf import Shelf
 from tests.support.virtual_bench import STAMP
 
 MADE_UP: Final = 200
+SLOW: Final = 9600
 
 
 def measure(effort: Effort) -> list[Row]:
     """Counts what came out otherwise than the board's own store has it."""
-    return [*_described(), *_made_up(effort)]
+    return [*_described(), *_made_up(effort), *_slow(effort)]
 
 
 def _described() -> list[Row]:
@@ -83,6 +84,20 @@ def _made_up(effort: Effort) -> list[Row]:
             beside=_first(results),
         ),
         shown("  settings changed, kept, proven and restored", str(changed)),
+    ]
+
+
+def _slow(effort: Effort) -> list[Row]:
+    count = effort.repeats(full=MADE_UP, quick=10)
+    results = [trial(seed, baud=SLOW) for seed in range(count)]
+    return [
+        at_most(
+            f"{count} made-up consoles at {SLOW:,} baud, jobs that came out otherwise",
+            sum(not result.good for result in results),
+            0,
+            COUNT,
+            beside=_first(results),
+        )
     ]
 
 

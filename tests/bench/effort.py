@@ -21,6 +21,8 @@ class Effort:
 
     quick: bool
     seed: int
+    runs: int = 0
+    """Fuzzed sessions, where somebody said how many."""
     folder: Path
     """Empty, thrown away afterwards; the user's own state is never touched."""
 
@@ -34,13 +36,13 @@ class Effort:
 
 
 @contextmanager
-def effort(seed: int, *, quick: bool) -> Iterator[Effort]:
+def effort(seed: int, *, quick: bool, runs: int = 0) -> Iterator[Effort]:
     """A fresh state folder, for this process and for those that it starts."""
     with TemporaryDirectory(prefix="bench-") as name:
         before = os.environ.get(STATE_FOLDER)
         os.environ[STATE_FOLDER] = f"{name}/state"
         try:
-            yield Effort(quick=quick, seed=seed, folder=Path(name))
+            yield Effort(quick=quick, seed=seed, runs=runs, folder=Path(name))
         finally:
             del os.environ[STATE_FOLDER]
             if before is not None:

@@ -9,8 +9,17 @@ from hypothesis import strategies as st
 from benchlink.console.description import Echo, Manner
 from benchlink.console.phases import Phase
 from benchlink.console.template import template
-from benchlink.core.exchange import Answer, Ending, Verdict
-from tests.console.talking import FEW, FORM, MANNER, Desk, command, cut_up, in_bytes
+from benchlink.core.exchange import Answer, AnswerForm, Ending, Verdict
+from tests.console.talking import (
+    FEW,
+    FORM,
+    MANNER,
+    Desk,
+    command,
+    cut_up,
+    in_bytes,
+    pressed,
+)
 
 PROMPT = b"\r\x1b[K\x1b[32mview$ \x1b[0m"
 MODED = replace(MANNER, prompt=template("{key}$ "))
@@ -204,3 +213,11 @@ def test_an_echo_may_be_folded_at_any_width(width: int) -> None:
     answer = desk.answers()[ticket]
     assert answer.trusted
     assert answer.lines == ("a 1",)
+
+
+def test_a_key_is_not_answered_by_the_prompt_at_which_it_was_pressed() -> None:
+    desk = Desk().ready()
+    form = AnswerForm(ends=Ending.PROMPT, needs_word=False)
+    ticket = desk.order(pressed("y", form))
+    desk.passes(0.5)
+    assert ticket not in desk.answers()

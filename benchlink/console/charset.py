@@ -41,6 +41,16 @@ class Charset(Enum):
         text = self.decode(data)
         return text if text.isprintable() else "".join(map(self.held, text))
 
+    def said(self, text: str) -> bytes:
+        """The bytes that a board said for a text, stand-ins included."""
+        if text.isascii():
+            return text.encode("ascii")
+        return b"".join(map(self._said, text))
+
+    def _said(self, char: str) -> bytes:
+        byte = stray_byte(char)
+        return char.encode(self.reads) if byte is None else bytes([byte])
+
     def encode(self, text: str) -> bytes:
         """The bytes of a text.
 
@@ -67,7 +77,11 @@ class Charset(Enum):
         try:
             char.encode(self.writes)
         except UnicodeEncodeError:
-            return f"{char!r}, which {self.writes} has not (`charset:` under `line:`)"
+            code = f"U+{ord(char):04X}"
+            return (
+                f"{char!r} ({code}), which {self.writes} has not (`charset:` under"
+                " `line:`)"
+            )
         return ""
 
 

@@ -65,10 +65,15 @@ def weigh(copies: Sequence[Snapshot], need: int) -> Verdict:
 
 def _clean(copies: Sequence[Snapshot]) -> list[bool]:
     """Whether a reading may miss nothing: a line not understood may have told a name."""
-    if len({copy.not_understood for copy in copies}) == 1:
+    if len({(copy.not_understood, frozenset(copy.settings)) for copy in copies}) == 1:
         # The same lines every time are a gap of the description, and no damage.
         return [True for _ in copies]
-    return [not copy.not_understood for copy in copies]
+    # A line that is damaged in its name tells a name that no other reading has.
+    lists = Counter(name for copy in copies for name in copy.settings)
+    return [
+        not copy.not_understood and all(lists[name] > 1 for name in copy.settings)
+        for copy in copies
+    ]
 
 
 def _is_not_there(
@@ -92,7 +97,10 @@ def _outvoted(shown: Sequence[Setting | None], need: int) -> Setting | None:
     kind, count = kinds.most_common(1)[0]
     if count < need or list(kinds.values()).count(count) > 1:
         return None
-    return next(setting for setting in seen if _kind(setting) == kind)
+    alike = [setting for setting in seen if _kind(setting) == kind]
+    # One value may be spelled in many ways, and damage makes one into another.
+    ((raw, _),) = Counter(setting.raw for setting in alike).most_common(1)
+    return next(setting for setting in alike if setting.raw == raw)
 
 
 def _damage(copies: Sequence[Snapshot], believed: Mapping[str, Setting]) -> float:

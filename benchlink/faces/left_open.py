@@ -65,13 +65,13 @@ def desk(at: "AtBoard", given: Given) -> Desk:
 def sentence_of(found: Found) -> str:
     """What was left, and what to do about it."""
     one = found.unfinished
+    maybe = "" if found.certain else ", maybe on this board"
     if one.transaction.kind is Kind.BENCH:
         names = ", ".join(entry.name for entry in one.transaction.planned)
         return (
-            f"BENCH SETTING STILL SET: {names} ({one.transaction.what})."
+            f"BENCH SETTING MAY STILL BE SET{maybe}: {names} ({one.transaction.what})."
             " `benchlink undo` puts the old value back."
         )
-    maybe = "" if found.certain else ", maybe of this board"
     return (
         f"UNFINISHED{maybe}: {one}. `benchlink resume` finishes it, `benchlink undo` puts"
         f" the old values back. Before it: {one.transaction.backup}"

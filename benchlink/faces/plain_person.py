@@ -5,6 +5,7 @@ import shutil
 import sys
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from getpass import getpass
 from typing import Final, TextIO, final
 
@@ -35,7 +36,7 @@ class PlainPerson:
     def tell(self, sentence: str) -> None:
         """Say what is happening."""
         self._wipe()
-        print(plain(sentence), file=self._stderr, flush=True)
+        self._say(plain(sentence) + "\n")
 
     def progress(self, what: str, done: int, total: int) -> None:
         """One line drawn over itself on a terminal, nothing in a pipe."""
@@ -97,17 +98,21 @@ class PlainPerson:
         """Leave no half-drawn line behind."""
         self._wipe()
 
+    def _say(self, text: str) -> None:
+        """A terminal that was closed must not keep the old values from going back."""
+        with suppress(OSError):
+            self._stderr.write(text)
+            self._stderr.flush()
+
     def _draw(self, text: str) -> None:
         """One line over the one before."""
         if not self._draws:
             return
         text = plain(text)[: shutil.get_terminal_size().columns - 1]
-        self._stderr.write("\r" + text.ljust(self._drawn))
-        self._stderr.flush()
+        self._say("\r" + text.ljust(self._drawn))
         self._drawn = len(text)
 
     def _wipe(self) -> None:
         if self._drawn:
-            self._stderr.write("\r" + " " * self._drawn + "\r")
-            self._stderr.flush()
+            self._say("\r" + " " * self._drawn + "\r")
             self._drawn = 0

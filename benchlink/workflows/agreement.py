@@ -14,20 +14,25 @@ HANDS_CLEAR: Final = "hands clear"
 """What a person types before settings are written that can move something."""
 
 
-def get_agreement(plan: Plan, person: Person, *, agreed: bool) -> None:
+def get_agreement(
+    plan: Plan, person: Person, *, agreed: bool, moving: tuple[str, ...] = ()
+) -> None:
     """Ask for all that this plan needs; `agreed` is the yes to the plan by a flag.
+
+    `moving` says what else may move, a line each, beside what the plan writes. A plan
+    without changes still keeps and restarts: that is asked for as well.
 
     Raises:
         SafetyRefusalError: nobody confirmed that hands are clear.
         DeclinedError: the person said no, or nobody could be asked.
     """
-    if plan.moving:
-        confirm_hands_clear(
-            tuple(f"{c.name}: may move a {c.moves.value}" for c in plan.moving), person
-        )
+    planned = (f"{c.name}: may move a {c.moves.value}" for c in plan.moving)
+    movers = tuple(dict.fromkeys((*moving, *planned)))
+    if movers:
+        confirm_hands_clear(movers, person)
     if plan.one_way:
         _get_farewell(plan, person)
-    if not agreed and not person.agrees(f"Write {_counted(plan)} to the board?"):
+    if not agreed and not person.agrees(_question(plan)):
         msg = "the plan was not agreed to"
         raise DeclinedError(msg, hint="Nothing was written.")
 
@@ -72,6 +77,8 @@ def _get_farewell(plan: Plan, person: Person) -> None:
         )
 
 
-def _counted(plan: Plan) -> str:
+def _question(plan: Plan) -> str:
     count = len(plan.changes)
-    return "one value" if count == 1 else f"{count} values"
+    if not count:
+        return "Nothing is left to write. Keep what the board holds, and restart it?"
+    return f"Write {'one value' if count == 1 else f'{count} values'} to the board?"

@@ -6,17 +6,17 @@ from dataclasses import dataclass, replace
 from benchlink.console.description import Kept as KeptWhen
 from benchlink.core.doors import Journals, Person, Records
 from benchlink.core.plan import Plan
-from benchlink.core.settings import Snapshot, moved
-from benchlink.errors import MismatchError
+from benchlink.core.settings import Snapshot
 from benchlink.workflows.agreement import get_agreement
 from benchlink.workflows.backup import Kept, Stamp, keep
 from benchlink.workflows.carrying import Course, carry
+from benchlink.workflows.clear_hands import still_at_rest
 from benchlink.workflows.keeping import Proof
 from benchlink.workflows.planning import Prepared
-from benchlink.workflows.read import read_once
 from benchlink.workflows.run import Run, forgotten, transaction_of
-from benchlink.workflows.session import Session, meet_again, require_at_rest
+from benchlink.workflows.session import require_at_rest
 from benchlink.workflows.sound_wire import require_sound_wire
+from benchlink.workflows.stale import refuse_stale
 from benchlink.workflows.trying import require_triable
 
 
@@ -87,8 +87,8 @@ def apply(
     get_agreement(plan, person, agreed=agreed)
     if not agreed or plan.moving or plan.one_way:
         # Somebody was asked, so time has passed.
-        _refuse_stale(prepared, person)
-    prepared = replace(prepared, session=_still_at_rest(prepared.session))
+        refuse_stale(prepared.session, snapshot, person)
+    prepared = replace(prepared, session=still_at_rest(prepared.session))
     require_sound_wire(prepared.session, snapshot)
     kept = keep(prepared.session, snapshot, shelves.records, stamp)
     person.tell(f"backed up to {kept.path}")
@@ -106,7 +106,7 @@ def apply(
         transaction=transaction,
         before=snapshot,
         now=snapshot,
-        cleared=bool(plan.moving),
+        cleared_in=prepared.session.board.epoch if plan.moving else 0,
     )
     carried = carry(run, course, prepared.difference)
     return Applied(
@@ -141,20 +141,3 @@ def _persistence(prepared: Prepared) -> list[str]:
 
 def _few(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{len(names)} of these values"
-
-
-def _still_at_rest(session: Session) -> Session:
-    """Ask again right before the first write: somebody may have armed it meanwhile."""
-    session = meet_again(session)
-    require_at_rest(session)
-    return session
-
-
-def _refuse_stale(prepared: Prepared, person: Person) -> None:
-    now = read_once(prepared.session, person, "checking")
-    strays = moved(prepared.snapshot, now)
-    if strays:
-        msg = "the board changed while the plan was being looked at"
-        raise MismatchError(
-            msg, details=strays, hint="Nothing was written. Make a new plan."
-        )

@@ -8,7 +8,7 @@ no bench value ever outlives the bench.
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, final
 
 from benchlink.core.doors import Journals, Person
@@ -19,12 +19,19 @@ from benchlink.errors import BenchError, LinkError, MismatchError, UsageError
 from benchlink.workflows.agreement import confirm_hands_clear
 from benchlink.workflows.backup import Stamp
 from benchlink.workflows.bring import Goal, bring
+from benchlink.workflows.clear_hands import (
+    still_at_rest,
+    what_may_move,
+    with_hands_clear,
+)
 from benchlink.workflows.read import read_settled
-from benchlink.workflows.run import Run, moving_names
+from benchlink.workflows.run import Run
 from benchlink.workflows.session import Session, require_at_rest
+from benchlink.workflows.sound_wire import require_sound_wire
 
 STILL: Final = (
-    "The bench values are still on the board. `benchlink undo` puts the old ones back."
+    "The bench values may still be on the board. `benchlink undo` puts the old ones"
+    " back."
 )
 
 
@@ -41,7 +48,7 @@ class BenchStates:
     """The bench values of one session, while they hold."""
 
     def __init__(self, run: Run) -> None:
-        self._run: Final = run
+        self._run = run
 
     @contextmanager
     def lifted(self) -> Iterator[None]:
@@ -50,8 +57,10 @@ class BenchStates:
         Raises:
             MismatchError: one of the two is not on the board.
         """
+        self._run = _awake(self._run)
         _bring(self._run, self._goal_back(), "old values")
         yield
+        self._run = _awake(self._run)
         _bring(self._run, self._run.goal(1), "bench values")
 
     def put_back(self) -> None:
@@ -60,7 +69,7 @@ class BenchStates:
         Raises:
             MismatchError: an old value is not back; the journal stays open.
         """
-        run = self._run
+        run = self._run = _awake(self._run)
         now = read_settled(run.session, run.person, "reading")
         strange = [
             entry.name
@@ -103,9 +112,12 @@ def bench_states(
     require_at_rest(session)
     before = read_settled(session, person)
     transaction = _told(asked, before, stamp, session)
-    moving = moving_names(transaction, session.grammar)
+    _refuse_one_way(transaction, before, session)
+    require_sound_wire(session, before)
+    moving = what_may_move(transaction.entries, session.grammar, before)
     if moving:
         confirm_hands_clear(moving, person)
+        session = still_at_rest(session)
     run = Run(
         session=session,
         person=person,
@@ -113,7 +125,7 @@ def bench_states(
         transaction=transaction,
         before=before,
         now=before,
-        cleared=True,
+        cleared_in=session.board.epoch if moving else 0,
     )
     states = BenchStates(run)
     try:
@@ -128,6 +140,33 @@ def bench_states(
         _put_back_quietly(states, person)
         raise
     states.put_back()
+
+
+def _awake(run: Run) -> Run:
+    """The run before it writes again: outputs at rest, and hands clear in this epoch.
+
+    Raises:
+        SafetyRefusalError: outputs are live, or nobody confirmed what may move.
+    """
+    run = replace(run, session=still_at_rest(run.session))
+    return with_hands_clear(run, so_far=STILL)
+
+
+def _refuse_one_way(
+    transaction: Transaction, before: Snapshot, session: Session
+) -> None:
+    details = tuple(
+        f"{entry.name}: {why}"
+        for entry in transaction.planned
+        if (
+            why := session.grammar.unwritable(
+                before.settings[entry.name], entry.old, before
+            )
+        )
+    )
+    if details:
+        msg = "the old value could not be put back on this console"
+        raise UsageError(msg, details=details, hint="Nothing was written.")
 
 
 def _put_back_quietly(states: BenchStates, person: Person) -> None:

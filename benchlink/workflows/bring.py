@@ -38,6 +38,14 @@ class Goal:
     """Wanted, but not to be written: nobody has agreed to what that may move."""
     later: frozenset[str] = frozenset()
     """Names of a later stage, which a restart before it may move."""
+    gone: frozenset[str] = frozenset()
+    """Names that need not be there: what was read as such may have been chatter."""
+    surely: frozenset[str] = frozenset()
+    """Written once whatever is shown: a board may show for a while what was before."""
+
+    def may_be_gone(self, name: str, now: Snapshot) -> bool:
+        """Whether a name is not there, and need not be."""
+        return name in self.gone and name not in now.settings
 
     def reached(self, name: str, now: Value) -> bool:
         """Whether a wanted setting holds what is wanted."""
@@ -70,8 +78,8 @@ class Brought:
 def bring(session: Session, person: Person, goal: Goal, now: Snapshot) -> Brought:
     """Write what is off, prove the whole list, and repeat where that can help."""
     said: dict[str, Reply] = {}
-    for _ in range(PASSES):
-        off = _off(session.grammar, goal, now)
+    for turn in range(PASSES):
+        off = _off(session.grammar, goal, now, frozenset() if turn else goal.surely)
         if not off:
             break
         said |= _write(session, person, {n: goal.wanted[n] for n in off}, now)
@@ -83,14 +91,16 @@ def bring(session: Session, person: Person, goal: Goal, now: Snapshot) -> Brough
     )
 
 
-def _off(grammar: Grammar, goal: Goal, now: Snapshot) -> tuple[str, ...]:
+def _off(
+    grammar: Grammar, goal: Goal, now: Snapshot, surely: frozenset[str]
+) -> tuple[str, ...]:
     """What to write now; what may not or cannot be written stays off, and is trouble."""
     off = (
         name
         for name, wanted in goal.wanted.items()
         if name in now.settings
         and name not in goal.untouched
-        and not goal.reached(name, now.settings[name].value)
+        and (name in surely or not goal.reached(name, now.settings[name].value))
         and not grammar.unwritable(now.settings[name], wanted, now)
     )
     return tuple(sorted(off, key=lambda name: _turn(goal.wanted[name])))
@@ -124,7 +134,9 @@ def _unreached(
     for name, wanted in goal.wanted.items():
         setting = now.settings.get(name)
         if setting is None:
-            troubles.append(Trouble(name=name, text="the board lists it no longer"))
+            if name not in goal.gone:
+                text = "the board lists it no longer"
+                troubles.append(Trouble(name=name, text=text))
         elif not goal.reached(name, setting.value):
             text = f"asked for {wanted}, the board holds {setting.value}"
             reply = said.get(name)
@@ -156,7 +168,9 @@ def _moved_neighbours(goal: Goal, now: Snapshot) -> tuple[Trouble, ...]:
     return tuple(
         Trouble(name=name, text=_neighbour(goal.before, now, name))
         for name in moved(goal.before, now)
-        if name not in goal.wanted and name not in goal.later
+        if name not in goal.wanted
+        and name not in goal.later
+        and not goal.may_be_gone(name, now)
     )
 
 

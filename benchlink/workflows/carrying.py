@@ -21,17 +21,18 @@ from benchlink.errors import (
     WrongBoardError,
 )
 from benchlink.units import Seconds
-from benchlink.workflows.agreement import confirm_hands_clear
 from benchlink.workflows.bring import Brought, Trouble, bring
+from benchlink.workflows.clear_hands import with_hands_clear
 from benchlink.workflows.keeping import Proof, keep_and_read, not_kept
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.returning import wait_for_return
 from benchlink.workflows.roll_back import LATER, after_power_cycle, roll_back
-from benchlink.workflows.run import Run, moving_names
+from benchlink.workflows.run import Run
 from benchlink.workflows.session import require_at_rest
 from benchlink.workflows.trying import try_out
 
 NO_TIME = Seconds(0.0)
+NOTHING_MORE = "Nothing more was written."
 RETURNS = 3
 """How often a board may go away in one change before it is left to the journal."""
 
@@ -79,7 +80,7 @@ def carry(run: Run, course: Course, difference: Difference | None = None) -> Car
 
 def _forward(run: Run, course: Course, difference: Difference | None) -> Carried:
     remarks: list[Trouble] = []
-    proof = Proof.RESTARTED
+    proof = Proof.EARLIER
     now = run.now or read_settled(run.session, run.person, "reading")
     for stage in range(1, run.transaction.stages + 1):
         goal = run.goal(stage)
@@ -87,6 +88,9 @@ def _forward(run: Run, course: Course, difference: Difference | None) -> Carried
             goal, now, run.lost_at_restart
         ):
             continue
+        require_at_rest(run.session)
+        run = with_hands_clear(run, so_far=NOTHING_MORE)
+        goal = run.goal(stage)
         run.journal.mark(Mark.WRITING, stage)
         brought = bring(run.session, run.person, goal, now)
         _require_taken(brought, difference)
@@ -129,10 +133,7 @@ def _with_it_back(run: Run, wait: Seconds, lost: LinkError) -> Run:
         back = wait_for_return(run, wait, lost)
         require_at_rest(back.session)
         # What may move was agreed to before the board went away: ask again.
-        if run.cleared:
-            moving = moving_names(run.transaction, run.session.grammar)
-            confirm_hands_clear(moving, run.person, so_far="Nothing more was written.")
-        return replace(back, cleared=run.cleared)
+        return with_hands_clear(back, so_far=NOTHING_MORE)
     except (BenchError, KeyboardInterrupt) as exc:
         stands = f"{after_power_cycle(run)} {LATER}"
         if isinstance(exc, KeyboardInterrupt):

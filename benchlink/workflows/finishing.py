@@ -12,8 +12,8 @@ from typing import Final
 
 from benchlink.core.doors import Journals, Person, Records
 from benchlink.core.identity import Grade, Identity
-from benchlink.core.journal import Entry, Kind, Transaction, Unfinished
-from benchlink.core.plan import Change, Moves, Plan
+from benchlink.core.journal import Entry, Kind, Mark, Transaction, Unfinished
+from benchlink.core.plan import Change, Plan
 from benchlink.core.settings import Snapshot
 from benchlink.core.values import Value
 from benchlink.errors import (
@@ -25,11 +25,13 @@ from benchlink.errors import (
 from benchlink.workflows.agreement import get_agreement
 from benchlink.workflows.backup import Stamp, keep
 from benchlink.workflows.carrying import Carried, Course, carry
+from benchlink.workflows.clear_hands import still_at_rest, what_may_move
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.roll_back import undo
 from benchlink.workflows.run import Run, as_before
 from benchlink.workflows.session import Session, require_at_rest
 from benchlink.workflows.sound_wire import require_sound_wire
+from benchlink.workflows.stale import refuse_stale
 
 FEW: Final = 12
 """Settings that are told by name before the rest is counted."""
@@ -64,11 +66,14 @@ def require_finished(found: list[Found]) -> None:
     """
     if not found:
         return
-    msg = f"something was left unfinished on this board: {found[0].unfinished}"
+    first = found[0].unfinished
+    finishes = "`benchlink resume` finishes it, "
+    if first.transaction.kind is Kind.BENCH:
+        finishes = ""
+    msg = f"something was left unfinished on this board: {first}"
     raise SafetyRefusalError(
         msg,
-        hint="Nothing was written. `benchlink resume` finishes it, `benchlink undo` puts"
-        " the old values back.",
+        hint=f"Nothing was written. {finishes}`benchlink undo` puts the old values back.",
     )
 
 
@@ -96,6 +101,12 @@ class Scene:
     def told(self) -> Transaction:
         """What was meant."""
         return self.found.unfinished.transaction
+
+    @property
+    def moving(self) -> tuple[str, ...]:
+        """What may move when the change is finished or undone, in words."""
+        names = (entry.name for entry in self.told.planned)
+        return what_may_move(names, self.session.grammar, self.now)
 
     def holds(self, entry: Entry) -> Value:
         """What the board holds there now."""
@@ -128,6 +139,7 @@ def resume(session: Session, person: Person, found: Found, desk: Desk) -> Carrie
         msg = f"{told.what} is a state for the bench: there is nothing to finish"
         raise DeclinedError(msg, hint="`benchlink undo` puts the old values back.")
     scene = _looked_at(session, person, found, desk)
+    _get_the_word_of_a_trial(scene)
     changes = tuple(
         scene.change(entry, entry.new)
         for entry in told.planned
@@ -177,9 +189,18 @@ def _looked_at(session: Session, person: Person, found: Found, desk: Desk) -> Sc
     return Scene(session=session, person=person, found=found, now=now)
 
 
+def _get_the_word_of_a_trial(scene: Scene) -> None:
+    """Values on trial are kept on a person's word, and a verb is none."""
+    if scene.found.unfinished.story.state is Mark.TRYING:
+        question = f"{scene.told.what} was on trial. Shall the new values be kept?"
+        _require_yes(scene.person, question)
+
+
 def _agreed(scene: Scene, changes: tuple[Change, ...], desk: Desk, why: str) -> Run:
     """Ask for all that has to be asked, keep a copy of now, and take up the journal."""
     _agree(scene, changes, desk)
+    scene = replace(scene, session=still_at_rest(scene.session))
+    refuse_stale(scene.session, scene.now, scene.person)
     stamp = replace(desk.stamp, note=f"before {why} {scene.told.what}")
     kept = keep(scene.session, scene.now, desk.records, stamp)
     scene.person.tell(f"backed up to {kept.path}")
@@ -190,8 +211,24 @@ def _agreed(scene: Scene, changes: tuple[Change, ...], desk: Desk, why: str) -> 
         transaction=scene.told,
         before=as_before(scene.told, scene.now),
         now=scene.now,
-        cleared=any(change.moves is not Moves.NOTHING for change in changes),
+        gone=_told_gone(scene),
+        cleared_in=scene.session.board.epoch if scene.moving else 0,
     )
+
+
+def _told_gone(scene: Scene) -> frozenset[str]:
+    """Names of the journal that were not to be written and are not listed now.
+
+    A line that the board said unasked may have been read as a setting; nothing that
+    could be written brings it back.
+    """
+    gone = [name for name in scene.told.entries if name not in scene.now.settings]
+    if gone:
+        scene.person.tell(
+            f"The board does not list {', '.join(gone[:FEW])} now, which it did before"
+            f" {scene.told.what} began: chatter, perhaps. Nobody wrote it."
+        )
+    return frozenset(gone)
 
 
 def _require_same_settings(found: Found, now: Snapshot) -> None:
@@ -242,8 +279,8 @@ def _agree(scene: Scene, changes: tuple[Change, ...], desk: Desk) -> None:
             scene.person.tell(f"  and {len(third) - FEW} more")
         question = "Somebody changed them meanwhile. Overwrite them?"
         _require_yes(scene.person, question)
-    if changes:
-        get_agreement(plan, scene.person, agreed=desk.agreed)
+    # Also where nothing is left to write: a keep and a restart may lie ahead.
+    get_agreement(plan, scene.person, agreed=desk.agreed, moving=scene.moving)
 
 
 def _require_yes(person: Person, question: str) -> None:
@@ -255,8 +292,14 @@ def _require_yes(person: Person, question: str) -> None:
 
 
 def _neither(scene: Scene) -> list[str]:
-    return [
-        f"{entry.name}: was {entry.old}, should become {entry.new}, now {now}"
-        for entry in scene.told.planned
-        if (now := scene.holds(entry)) != entry.old and not entry.is_new(now)
-    ]
+    """What somebody changed meanwhile: planned ones, and those nobody asked for."""
+    found: list[str] = []
+    for entry in scene.told.entries.values():
+        setting = scene.now.settings.get(entry.name)
+        if setting is None or setting.value == entry.old or entry.is_new(setting.value):
+            continue
+        wanted = (
+            f"should become {entry.new}" if entry.planned else "nobody asked for it"
+        )
+        found.append(f"{entry.name}: was {entry.old}, {wanted}, now {setting.value}")
+    return found

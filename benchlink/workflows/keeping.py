@@ -15,6 +15,7 @@ from benchlink.core.settings import Snapshot, moved
 from benchlink.core.utterance import Reply, Utterance, require_done
 from benchlink.errors import RefusedError
 from benchlink.workflows.bring import Goal
+from benchlink.workflows.clear_hands import still_at_rest
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.run import Run
 from benchlink.workflows.say import say
@@ -34,6 +35,7 @@ class Proof(Enum):
     RESTARTED = "kept, and equal after the restart"
     UNSEEN = "and equal, but nothing shows that the board restarted"
     NO_RESTART = "and equal, but not proven over a restart"
+    EARLIER = "kept and restarted before it was interrupted, and equal now"
     FLEETING = "and equal; this board never keeps it, so it was not restarted"
 
 
@@ -54,6 +56,7 @@ def keep_and_read(
     if all(grammar.kept(e.name) is Kept.NEVER for e in run.transaction.planned):
         after = read_settled(run.session, run.person, "reading again")
         return run, after, Proof.FLEETING
+    run = replace(run, session=still_at_rest(run.session))
     if run.session.grammar.can("keep"):
         _keep(run, stage, insisting=insisting)
     if not run.session.grammar.can("restart"):
@@ -72,6 +75,7 @@ def not_kept(goal: Goal, after: Snapshot, lost: frozenset[str]) -> tuple[str, ..
         f"{name}: kept {value}, after the restart {_shown(after, name)}"
         for name, value in goal.wanted.items()
         if name not in lost
+        and not goal.may_be_gone(name, after)
         and (
             name not in after.settings
             or not goal.reached(name, after.settings[name].value)
@@ -80,7 +84,10 @@ def not_kept(goal: Goal, after: Snapshot, lost: frozenset[str]) -> tuple[str, ..
     wrong += [
         f"{name}: nobody asked for it, yet it changed"
         for name in moved(goal.before, after)
-        if name not in goal.wanted and name not in lost and name not in goal.later
+        if name not in goal.wanted
+        and name not in lost
+        and name not in goal.later
+        and not goal.may_be_gone(name, after)
     ]
     return tuple(wrong)
 
@@ -96,16 +103,28 @@ def _keep(run: Run, stage: int, *, insisting: bool) -> None:
             raise RefusedError(msg)
         run.person.tell(f"{msg}; the restart will show what it holds")
     if not reply.trusted:
-        run.person.tell("the answer to the keep is missing; reading again will show")
+        why = f" ({reply.remark})" if reply.remark else ""
+        run.person.tell(
+            f"the answer to the keep is missing{why}; reading again will show"
+        )
 
 
 def _restart_and_read(run: Run, stage: int) -> tuple[Run, Snapshot, Proof]:
+    run.journal.mark(Mark.RESTARTING, stage)
+    return restarted(run)
+
+
+def restarted(run: Run) -> tuple[Run, Snapshot, Proof]:
+    """Restart the board and read what it holds then.
+
+    Raises:
+        RefusedError: the board would not restart.
+    """
     session, grammar = run.session, run.session.grammar
     manner = grammar.description.manner
     run.person.tell(
         "restarting the board" + (ARMS if grammar.description.moving else "")
     )
-    run.journal.mark(Mark.RESTARTING, stage)
     *before, last = grammar.utter("restart").commands
     for command in before:
         (answer,) = session.board.ask([command])

@@ -47,8 +47,9 @@ class Prepared:
         grammar = self.session.grammar
         return frozenset(
             name
-            for name in self.snapshot.settings
-            if name not in planned and grammar.moves(name) is not Moves.NOTHING
+            for name, setting in self.snapshot.settings.items()
+            if name not in planned
+            and grammar.moves_with(setting, self.snapshot) is not Moves.NOTHING
         )
 
 

@@ -19,6 +19,8 @@ SURE: Final = 2
 """Readings that have to agree."""
 SURE_OF_DAMAGE: Final = 3
 """The same once the wire has shown that it damages bytes."""
+REPEATS: Final = 3
+"""How often an answer of a reading is asked for again before the reading is dropped."""
 MOST: Final = 9
 """Readings that are taken before a board is given up."""
 
@@ -91,12 +93,28 @@ def _copies(
     if any(source.banks for source in sources):
         return [_bank_by_bank(session, sources, progress) for _ in range(count)]
     utterances = [u for source in sources for u in session.grammar.asks(source)]
-    replies = say(session.board, session.grammar, utterances * count, progress)
+    replies = _replies(session, utterances * count, progress)
     share = len(utterances)
     return [
         _snapshot(session, sources, replies[copy * share : (copy + 1) * share])
         for copy in range(count)
     ]
+
+
+def _replies(
+    session: Session, utterances: Sequence[Utterance], progress: Progress
+) -> list[Reply]:
+    """A reply to each; what came damaged or not at all is asked for again."""
+    replies = list(say(session.board, session.grammar, utterances, progress))
+    for _ in range(REPEATS):
+        lost = [place for place, reply in enumerate(replies) if not reply.trusted]
+        if not lost:
+            break
+        asked = [utterances[place] for place in lost]
+        again = say(session.board, session.grammar, asked, progress)
+        for place, reply in zip(lost, again, strict=True):
+            replies[place] = reply
+    return replies
 
 
 def _snapshot(

@@ -33,7 +33,7 @@ def wait_for_return(run: Run, within: Seconds, lost: LinkError) -> Run:
     session = come_back(run.session, run.person, within)
     run.person.tell(f"it is back at {session.board.port}: the same board, read anew")
     # Whoever confirmed that hands are clear did so before the board went away.
-    return replace(run, session=session, now=None, cleared=False)
+    return replace(run, session=session, now=None)
 
 
 def come_back(session: Session, person: Person, within: Seconds) -> Session:

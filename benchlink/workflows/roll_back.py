@@ -8,8 +8,9 @@ from typing import Final
 from benchlink.core.journal import Mark
 from benchlink.core.utterance import require_done
 from benchlink.errors import BenchError, FileError
-from benchlink.workflows.bring import Goal, Trouble, bring
-from benchlink.workflows.keeping import Proof, keep_and_read, not_kept
+from benchlink.workflows.bring import Brought, Goal, Trouble, bring
+from benchlink.workflows.clear_hands import asked_for_hands_clear
+from benchlink.workflows.keeping import Proof, keep_and_read, not_kept, restarted
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.run import Run
 from benchlink.workflows.say import say
@@ -58,7 +59,7 @@ def undo(run: Run) -> str:
         NotBackError: some old values are not back; the journal stays open.
         LinkError: the port went away or the board fell silent.
     """
-    moving = " (arms may jump: hands clear)" if run.cleared else ""
+    moving = " (arms may jump: hands clear)" if run.hands_clear else ""
     run.person.tell(f"putting the old values back{moving}")
     kept = run.journal.story.may_be_kept
     # A journal that cannot be written must not keep the old values away.
@@ -66,6 +67,7 @@ def undo(run: Run) -> str:
         run.journal.mark(Mark.UNDOING)
     run = replace(run, session=meet_again(run.session))
     require_at_rest(run.session)
+    run = asked_for_hands_clear(run)
     said = _back_over_restarts(run) if kept else _back(run)
     _told_if_failed(run, lambda: run.journal.mark(Mark.UNDONE))
     return said
@@ -82,20 +84,31 @@ def _back(run: Run) -> str:
     """In memory only: nothing was kept."""
     goal = run.goal_back()
     now = read_settled(run.session, run.person, "reading")
-    troubles = bring(run.session, run.person, goal, now).troubles
-    if troubles and _dropped(run, goal):
-        troubles = ()
+    brought = bring(run.session, run.person, goal, now)
+    troubles = brought.troubles
+    if troubles and not _would_move(goal, brought):
+        troubles = () if _dropped(run, goal) or _restarted(run, goal) else troubles
     _require_none(troubles)
     return AGAIN_AT_ONCE if run.kept_at_once else AGAIN
 
 
 def _back_over_restarts(run: Run) -> str:
     """Kept as well: what can be written back may depend on a restart in between."""
-    goal, proof = run.goal_back(), Proof.NO_RESTART
+    proof = Proof.NO_RESTART
     wrong: tuple[str, ...] = ()
     now = read_settled(run.session, run.person, "reading")
-    for _ in range(run.transaction.stages):
-        troubles = bring(run.session, run.person, goal, now).troubles
+    for turn in range(run.transaction.stages):
+        if turn:
+            # A restart lies between: whoever had the hands clear is asked anew.
+            run = asked_for_hands_clear(run)
+        goal = run.goal_back()
+        brought = bring(run.session, run.person, goal, now)
+        troubles = brought.troubles
+        if _strangers(run, brought) and run.session.grammar.can("restart"):
+            # Names that a damaged line made up must not be kept with the rest.
+            run, now, proof = restarted(run)
+            run = asked_for_hands_clear(run)
+            troubles = bring(run.session, run.person, run.goal_back(), now).troubles
         run, now, proof = keep_and_read(run, 1, insisting=False)
         wrong = not_kept(goal, now, run.lost_at_restart)
         if not troubles and not wrong:
@@ -104,13 +117,41 @@ def _back_over_restarts(run: Run) -> str:
     if wrong:
         msg = "after the restart the board does not hold the old values"
         raise NotBackError(msg, details=wrong)
-    return AGAIN_KEPT.format(proof=proof.value)
+    lost = run.lost_at_restart
+    but = f" But this board never keeps {', '.join(sorted(lost))}." if lost else ""
+    return AGAIN_KEPT.format(proof=proof.value) + but
+
+
+def _would_move(goal: Goal, brought: Brought) -> bool:
+    """Whether loading what was kept would move what nobody agreed to move."""
+    now = brought.after.settings
+    return any(
+        name in now and name in goal.wanted and not goal.reached(name, now[name].value)
+        for name in goal.untouched
+    )
+
+
+def _strangers(run: Run, brought: Brought) -> bool:
+    """Whether the board lists what it did not list before."""
+    return any(name not in run.before.settings for name in brought.after.settings)
+
+
+def _restarted(run: Run, goal: Goal) -> bool:
+    """Make the board load what it kept by a restart, where it keeps only when told.
+
+    Some consoles make a new setting of a damaged name, and no line takes it away again.
+    """
+    grammar = run.session.grammar
+    if run.kept_at_once or not grammar.can("restart"):
+        return False
+    _, after, _ = restarted(run)
+    return not not_kept(goal, after, frozenset())
 
 
 def _dropped(run: Run, goal: Goal) -> bool:
     """Make the board load what it kept, where it can and nobody has to agree."""
     grammar = run.session.grammar
-    if not grammar.can("drop") or (grammar.description.moving and not run.cleared):
+    if not grammar.can("drop"):
         return False
     run.person.tell("making the board load what it kept")
     (reply,) = say(run.session.board, grammar, [grammar.utter("drop")])

@@ -29,8 +29,15 @@ class Run:
     """Every setting as it was, with all that is needed to write it."""
     now: Snapshot | None = None
     """What the board holds, where it was read just now."""
-    cleared: bool = False
-    """Whether hands were confirmed clear in this epoch: what may move may be written."""
+    gone: frozenset[str] = frozenset()
+    """Names of the journal that nobody wrote and that the board does not list now."""
+    cleared_in: int = 0
+    """The epoch in which hands were confirmed clear; 0 where nobody did."""
+
+    @property
+    def hands_clear(self) -> bool:
+        """Whether they were in this very epoch: what may move may be written."""
+        return self.cleared_in == self.session.board.epoch
 
     def goal(self, stage: int) -> Goal:
         """What the board shall hold when this stage is through."""
@@ -44,15 +51,18 @@ class Run:
             before=self.before,
             wanted={e.name: e.new for e in asked if e.new is not None},
             tolerances={e.name: e.within for e in asked},
-            untouched=self._unplanned_movers(),
+            untouched=self._movers(but_planned=self.hands_clear),
             later=frozenset(later),
+            gone=self.gone,
         )
 
     def goal_back(self) -> Goal:
         """Everything as it was: putting one value back may have moved another.
 
-        Unless hands were confirmed to be clear, what may move and was not written stays
-        as it is: nobody has agreed to that motion.
+        Unless hands were confirmed to be clear, what may move stays as it is: nobody
+        has agreed to that motion. What was planned is written even
+        where the old value shows: a write that was not answered may have been taken,
+        and the board may show it late.
         """
         grammar, before = self.session.grammar, self.before
         return Goal(
@@ -65,7 +75,9 @@ class Run:
                 and not grammar.unwritable(s, s.value, before)
             },
             tolerances={},
-            untouched=frozenset() if self.cleared else self._unplanned_movers(),
+            untouched=frozenset() if self.hands_clear else self._movers(),
+            gone=self.gone,
+            surely=frozenset(entry.name for entry in self.transaction.planned),
         )
 
     @property
@@ -86,13 +98,15 @@ class Run:
         entries = self.transaction.entries.values()
         return tuple(entry.name for entry in entries if entry.new is not None)
 
-    def _unplanned_movers(self) -> frozenset[str]:
-        planned = {entry.name for entry in self.transaction.planned}
-        grammar = self.session.grammar
+    def _movers(self, *, but_planned: bool = False) -> frozenset[str]:
+        """Names whose writing may move something, alone or with the rest of a row."""
+        grammar, before = self.session.grammar, self.before
+        planned = {e.name for e in self.transaction.planned} if but_planned else set()
         return frozenset(
             name
-            for name in self.before.settings
-            if name not in planned and grammar.moves(name) is not Moves.NOTHING
+            for name, setting in before.settings.items()
+            if name not in planned
+            and grammar.moves_with(setting, before) is not Moves.NOTHING
         )
 
 
@@ -132,15 +146,6 @@ def transaction_of(
         port=session.board.port,
         backup=backup,
         entries=entries,
-    )
-
-
-def moving_names(transaction: Transaction, grammar: Grammar) -> tuple[str, ...]:
-    """What may move when a change is written or put back, in words."""
-    return tuple(
-        f"{entry.name}: may move a {moves.value}"
-        for entry in transaction.planned
-        if (moves := grammar.moves(entry.name)) is not Moves.NOTHING
     )
 
 

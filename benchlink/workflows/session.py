@@ -1,15 +1,30 @@
 """A board that has been met: known by name, and known to be at rest or not."""
 
+from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeVar
 
 from benchlink.console.grammar import Grammar
 from benchlink.core.doors import Board
 from benchlink.core.identity import Identity, Readiness
 from benchlink.core.intent import matches_any
 from benchlink.core.utterance import Reply, require_done
-from benchlink.errors import SafetyRefusalError, WrongBoardError
+from benchlink.errors import (
+    BoardError,
+    RefusedError,
+    SafetyRefusalError,
+    WrongBoardError,
+)
 from benchlink.workflows.say import say
+
+Told = TypeVar("Told")
+
+MIDDLE: Final = (
+    "It may still stand in the middle of something that was being written when a cable"
+    " or a program went away: switch it off and on, then start again."
+)
+"""What to do about a board that refuses to say who it is."""
 
 QUESTION_TRIES: Final = 4
 """How often a question that changes nothing is asked before its answer is missed."""
@@ -35,14 +50,13 @@ def meet(board: Board, grammar: Grammar) -> Session:
         BoardError: it does not answer as its description says.
     """
     questions = [verb for verb in ("identify", "readiness") if grammar.can(verb)]
-    answers = {question: _asked(board, grammar, question) for question in questions}
     identity = Identity()
-    if "identify" in answers:
-        identity = grammar.identity(require_done(answers["identify"]))
+    if "identify" in questions:
+        identity = _understood(board, grammar, "identify", grammar.identity)
     _check_type(grammar, identity)
     readiness = None
-    if "readiness" in answers:
-        readiness = grammar.readiness(require_done(answers["readiness"]))
+    if "readiness" in questions:
+        readiness = _understood(board, grammar, "readiness", grammar.readiness)
     return Session(
         board=board,
         grammar=grammar,
@@ -50,6 +64,29 @@ def meet(board: Board, grammar: Grammar) -> Session:
         readiness=readiness,
         epoch=board.epoch,
     )
+
+
+def _understood(
+    board: Board, grammar: Grammar, question: str, read: Callable[[Reply], Told]
+) -> Told:
+    """What the answer tells; one that cannot be read may only have been damaged.
+
+    Raises:
+        BoardError: it cannot be read however often it is asked for.
+    """
+    for _ in range(QUESTION_TRIES - 1):
+        reply = _answered(board, grammar, question)
+        with suppress(BoardError):
+            return read(reply)
+    return read(_answered(board, grammar, question))
+
+
+def _answered(board: Board, grammar: Grammar, question: str) -> Reply:
+    try:
+        return require_done(_asked(board, grammar, question))
+    except RefusedError as exc:
+        exc.hint = MIDDLE
+        raise
 
 
 def _asked(board: Board, grammar: Grammar, question: str) -> Reply:
@@ -69,6 +106,9 @@ def meet_again(session: Session) -> Session:
         WrongBoardError: another board answers now.
     """
     again = meet(session.board, session.grammar)
+    if not again.identity.same_board(session.identity):
+        # The wire may have damaged its name: it has to say so twice.
+        again = meet(session.board, session.grammar)
     if not again.identity.same_board(session.identity):
         msg = f"this was {session.identity}; now {again.identity} answers"
         raise WrongBoardError(

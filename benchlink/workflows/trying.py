@@ -11,8 +11,9 @@ from benchlink.core.exchange import Verdict
 from benchlink.core.journal import Mark
 from benchlink.errors import LinkError, UsageError
 from benchlink.units import Seconds
+from benchlink.workflows.clear_hands import planned_movers
 from benchlink.workflows.planning import Prepared
-from benchlink.workflows.run import Run, moving_names
+from benchlink.workflows.run import Run
 from benchlink.workflows.say import say
 
 KEEP: Final = "keep"
@@ -32,6 +33,15 @@ def require_triable(prepared: Prepared) -> None:
     if any(grammar.kept(change.name) is Kept.AT_ONCE for change in changes):
         msg = "this board keeps values as they are written: there is no trying them out"
         raise UsageError(msg, hint="Nothing was written. Leave `--try` out.")
+    if prepared.plan.one_way:
+        msg = (
+            "the old value of some of these cannot be written back: no trying them out"
+        )
+        raise UsageError(
+            msg,
+            details=tuple(f"{c.name}: {c.one_way}" for c in prepared.plan.one_way),
+            hint="Nothing was written. Leave `--try` out.",
+        )
     if any(change.stage > 1 for change in changes):
         msg = "this change needs a restart in between: it cannot be tried out unkept"
         raise UsageError(msg, hint="Nothing was written. Leave `--try` out.")
@@ -47,9 +57,9 @@ def try_out(run: Run, within: Seconds) -> bool:
     run.person.tell(
         f"The new values hold now and are not kept. Type `{KEEP}` to keep them; after"
         f" {within / 60:.0f} min, or at any other word, the old ones are put back."
-        " Pulling the cable or the power: an unkept value is gone at power-off."
+        " A power cycle brings the kept values back at once."
     )
-    moving = moving_names(run.transaction, run.session.grammar)
+    moving = planned_movers(run)
 
     def prompt(left: Seconds) -> str:
         hands = "ARMS MAY JUMP SOON, hands clear; " if moving else ""

@@ -19,6 +19,7 @@ class Given(argparse.Namespace):
     names: list[str]
     seed: int
     runs: int
+    minutes: float
     quick: bool
 
 
@@ -29,7 +30,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     unknown = [name for name in given.names if name not in MEASUREMENTS]
     if unknown:
         parser.error(f"no such measurement: {', '.join(unknown)}")
-    chosen = effort(given.seed, quick=given.quick, runs=given.runs)
+    chosen = effort(
+        given.seed, quick=given.quick, runs=given.runs, minutes=given.minutes
+    )
     with stopwatch() as took, chosen as how:
         rows = [row for name in _chosen(given) for row in _measured(name, how)]
     print(table(rows))
@@ -62,7 +65,10 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--seed", type=int, default=1, metavar="N", help="for chances")
     parser.add_argument(
-        "--runs", type=int, default=0, metavar="N", help="fuzzed sessions (fuzz only)"
+        "--runs", type=int, default=0, metavar="N", help="sessions (fuzz, faults)"
+    )
+    parser.add_argument(
+        "--minutes", type=float, default=0.0, metavar="N", help="of the soak"
     )
     parser.add_argument("--quick", action="store_true", help="fewer repeats")
     return parser

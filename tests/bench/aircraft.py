@@ -45,10 +45,10 @@ class Counted:
 class Aircraft:
     """Runs from `with` to its end; orders go in by its standard input."""
 
-    def __init__(self, **options: int) -> None:
+    def __init__(self, *flags: str, **options: int | str) -> None:
         named = [(f"--{key.replace('_', '-')}", str(v)) for key, v in options.items()]
         self._process: Final = subprocess.Popen(
-            [sys.executable, "-m", "mocks", "--until-eof", *sum(named, ())],
+            [sys.executable, "-m", "mocks", "--until-eof", *flags, *sum(named, ())],
             cwd=CHECKOUT,
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,

@@ -23,6 +23,8 @@ class Effort:
     seed: int
     runs: int = 0
     """Fuzzed sessions, where somebody said how many."""
+    minutes: float = 0.0
+    """How long the soak lasts, where somebody said so."""
     folder: Path
     """Empty, thrown away afterwards; the user's own state is never touched."""
 
@@ -36,13 +38,21 @@ class Effort:
 
 
 @contextmanager
-def effort(seed: int, *, quick: bool, runs: int = 0) -> Iterator[Effort]:
+def effort(
+    seed: int, *, quick: bool, runs: int = 0, minutes: float = 0.0
+) -> Iterator[Effort]:
     """A fresh state folder, for this process and for those that it starts."""
     with TemporaryDirectory(prefix="bench-") as name:
         before = os.environ.get(STATE_FOLDER)
         os.environ[STATE_FOLDER] = f"{name}/state"
         try:
-            yield Effort(quick=quick, seed=seed, runs=runs, folder=Path(name))
+            yield Effort(
+                quick=quick,
+                seed=seed,
+                runs=runs,
+                minutes=minutes,
+                folder=Path(name),
+            )
         finally:
             del os.environ[STATE_FOLDER]
             if before is not None:

@@ -169,17 +169,16 @@ def test_a_board_that_says_done_and_stores_nothing_is_caught(
             " it said that all was well"
         ),
     )
-    assert len(words_sent(board, "let")) == 3
+    # The old value is written as well: what was said may show late.
+    assert len(words_sent(board, "let")) == 3 + 1
 
 
 def _agree_to_everything(_name: str, _given: str) -> None:
     """Say nothing and do nothing."""
 
 
-def test_a_board_that_cannot_put_back_is_not_said_to_be_back(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    board = virtual_board()
+def writes_once(board: VirtualBoard, monkeypatch: pytest.MonkeyPatch) -> None:
+    """From the second write on the board says that all is well and does nothing."""
     write, calls = board.device.aircraft.write, list[str]()
 
     def works_once(name: str, given: str) -> str | None:
@@ -187,6 +186,24 @@ def test_a_board_that_cannot_put_back_is_not_said_to_be_back(
         return write(name, given) if len(calls) == 1 else None
 
     monkeypatch.setattr(board.device.aircraft, "write", works_once)
+
+
+def test_what_no_line_puts_back_is_put_back_by_a_restart(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    board = virtual_board()
+    writes_once(board, monkeypatch)
+    error = failing(board, wanting({"pack.cells": "3"}))
+    assert "every old value is back" in error.hint
+    assert live(board)["pack.cells"] == "4"
+
+
+def test_a_board_that_cannot_put_back_is_not_said_to_be_back(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    board = virtual_board()
+    writes_once(board, monkeypatch)
+    monkeypatch.setattr(board.device.aircraft, "load", lambda: None)
     error = failing(board, wanting({"pack.cells": "3"}))
     assert "could NOT be put back" in error.hint
     assert "pack.cells: asked for 4, the board holds 3" in error.hint
@@ -272,7 +289,10 @@ def test_a_lost_answer_to_the_keep_is_decided_by_the_restart() -> None:
     board.damage = swallow_answer(board, "keep")
     apply(prepared, person, Shelf().shelves, STAMP, agreed=True)
     assert board.device.aircraft.kept()["pack.capacity_mah"] == "1800"
-    assert "the answer to the keep is missing; reading again will show" in person.told
+    assert (
+        "the answer to the keep is missing (the board echoed 'kept 60 settings');"
+        " reading again will show" in person.told
+    )
 
 
 def test_a_lost_answer_of_a_keep_that_failed_is_found_by_the_restart() -> None:

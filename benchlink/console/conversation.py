@@ -21,8 +21,9 @@ from benchlink.console.events import (
     Heard,
     Replaced,
     Silent,
+    StillTalking,
 )
-from benchlink.console.framing import Framing
+from benchlink.console.framing import LONGEST_PROMPT, Framing
 from benchlink.console.lanes import Lane, Lanes, Pending
 from benchlink.console.pace import Pace
 from benchlink.console.phases import Input, Phase, step
@@ -31,15 +32,18 @@ from benchlink.console.terminal import Line, Terminal
 from benchlink.console.waking import CUT_OFF, Waking
 from benchlink.console.window import Window
 from benchlink.core.exchange import Answer, Command, Verdict
+from benchlink.core.stray import shown
 from benchlink.units import Baud, Seconds
 
 SETTLE: Final = Seconds(0.02)
 """A prompt followed by this much silence stands still. Longer than the 16 ms after
 which common USB serial adapters hand over what they hold."""
 
-LONGEST_PROMPT: Final = 256
-"""Bytes of an unfinished line that may still be a prompt, redrawing included: noise
-without line ends costs no more than that to look at."""
+LONGEST_SHARED: Final = 4096
+"""The same where words of an answer may stand before the prompt."""
+
+HEARD_SHOWN: Final = 60
+"""How much of a line that never ended is shown."""
 
 HEARD_BYTES: Final = 256
 """How much of what a board without a prompt said is kept for the message."""
@@ -64,6 +68,9 @@ class Conversation:
         told: Mapping[str, str] | None = None,
     ) -> None:
         self._manner: Final = manner
+        self._longest: Final = (
+            LONGEST_SHARED if manner.prompt_after_text else LONGEST_PROMPT
+        )
         self._framing: Final = Framing(manner)
         self._terminal: Final = Terminal(
             cr_ends=manner.board_ends_with_cr, charset=manner.charset
@@ -118,7 +125,9 @@ class Conversation:
         self._tail = (self._tail + data)[-HEARD_BYTES:]
         steps = self._correlation.steps
         lines = self._terminal.feed(data)
-        self._progress.heard(len(data), self._terminal.partial_size, now)
+        self._progress.heard(
+            len(data), self._terminal.partial_size, now, line_ended=bool(lines)
+        )
         if lines:
             self._stale = b""
         if self._crossing.possible:
@@ -126,24 +135,36 @@ class Conversation:
             self._take_uncrossed(lines, now)
         else:
             for line in lines:
-                self._take_line(line, now)
+                self._take_line(line, now, last=self._stands_last(line, lines))
         self._take_unfinished(now)
+        if self._draws:
+            self._progress.draws(now)
         if self._correlation.steps != steps and not _cut_by_force(lines):
             self._progress.step(now)
 
     def tick(self, now: Seconds) -> None:
         """Let time pass."""
+        if self._prompt_stands(now):
+            self._end_before_prompt(self._terminal.partial, now)
         if self._correlation.receiving and self._answer_stands(now):
             self._take_prompt(now, stands_still=True)
         if self._fell_quiet(now):
             self._settle(self._correlation.fell_quiet(), now)
         if self._answer_overdue(now):
+            missing = self._missing
             self._stale = self._terminal.partial_raw
-            self._settle(self._correlation.give_up("nothing came in time"), now)
-        if self.phase is not Phase.WAKING or self._correlation.in_flight:
+            self._settle(self._correlation.give_up(missing), now)
+        if self.phase is Phase.WAKING:
+            self._wait_for_prompt(now)
+
+    def _wait_for_prompt(self, now: Seconds) -> None:
+        if self._waking.still_talking(now):
+            self._events.append(StillTalking())
+        if self._correlation.in_flight:
             return
         if self._listens(now) and self._waking.question() is None:
             self._step(Input.PROMPT)
+            self._waking.listened()
             self._events.append(BecameReady())
         elif now >= self._waking.patience_over:
             self._step(Input.PATIENCE_OVER)
@@ -221,11 +242,54 @@ class Conversation:
 
     @property
     def _at_prompt(self) -> bool:
-        if not 0 < self._terminal.partial_size <= LONGEST_PROMPT:
+        if not 0 < self._terminal.partial_size <= self._longest:
             return False
         if self._waking.banner_due or self._terminal.partial_raw == self._stale:
             return False
-        return self._framing.is_prompt(self._terminal.partial)
+        partial = self._terminal.partial
+        return self._framing.is_prompt(partial) or bool(
+            self._framing.before_prompt(partial)
+        )
+
+    @property
+    def _draws(self) -> bool:
+        """Whether an answer that has begun stands in an unfinished line."""
+        drawn = self._correlation.receiving and self._terminal.partial_size
+        return bool(drawn) and not self._at_prompt
+
+    @property
+    def _missing(self) -> str:
+        """Why an answer counts as missing."""
+        heard = self._terminal.partial[-HEARD_SHOWN:]
+        if self._manner.prompt is None or not heard.strip() or self._at_prompt:
+            return "nothing came in time"
+        why = " (`prompt-after-text:`?)" if self._framing.sharing(heard) else ""
+        return f"no prompt seen; heard `{shown(heard)}`{why}"
+
+    def _stands_last(self, line: Line, lines: list[Line]) -> bool:
+        """Whether nothing has come behind a line."""
+        return line is lines[-1] and not self._terminal.partial_size
+
+    def _prompt_stands(self, now: Seconds) -> bool:
+        if self._correlation.receiving:
+            return self._answer_stands(now)
+        return self._stands_still(now)
+
+    def _end_before_prompt(self, partial: str, now: Seconds) -> None:
+        """What stands before the prompt, in its line, is a line like any other."""
+        before = self._framing.before_prompt(partial)
+        if before:
+            rest = partial.removeprefix(before)
+            self._take_line(self._terminal.end_before(rest), now)
+
+    def _take_under(self, under: str, now: Seconds) -> bool:
+        """A prompt that was drawn anew may have taken the end of an answer with it."""
+        before = self._framing.before_prompt(under).removesuffix(" ")
+        if before:
+            charset = self._manner.charset
+            raw = charset.said(before) + b"\r\n"
+            self._take_line(Line(before, raw, charset=charset), now)
+        return bool(before)
 
     def _stands_still(self, now: Seconds) -> bool:
         return now >= self._last_heard + SETTLE and self._at_prompt
@@ -255,8 +319,10 @@ class Conversation:
 
     def _take_unfinished(self, now: Seconds) -> None:
         """An unfinished line may be a prompt, a question, a pager, or a login."""
-        if not 0 < self._terminal.partial_size <= LONGEST_PROMPT:
+        if not 0 < self._terminal.partial_size <= self._longest:
             return
+        if self._take_under(self._terminal.under, now):
+            self._terminal.under = ""
         partial = self._terminal.partial
         if self._framing.is_pager(partial) and self._manner.pager:
             self._replies += self._waking.reply(self._manner.pager)
@@ -280,7 +346,7 @@ class Conversation:
             behind -= len(line.raw)
             ended = Seconds(now - self._pace.took(behind))
             if not self._crossing.holds(self._correlation.receiving, line, ended):
-                self._take_line(line, now)
+                self._take_line(line, now, last=self._stands_last(line, lines))
 
     def _take_prompt(self, now: Seconds, *, stands_still: bool) -> None:
         partial = self._terminal.partial
@@ -293,7 +359,9 @@ class Conversation:
             # or the start.
             self._terminal.forget()
 
-    def _take_line(self, line: Line, now: Seconds) -> None:
+    def _take_line(self, line: Line, now: Seconds, *, last: bool = True) -> None:
+        if self._take_under(line.under, now):
+            line = replace(line, under="")
         if self._waking.is_banner(line.text):
             # A board that goes down without another prompt answers with its return.
             self._settle(self._correlation.restarted(), now)
@@ -303,12 +371,14 @@ class Conversation:
         self._settle(self._correlation.line(line), now)
         if self.phase is Phase.WAKING:
             # Not what was answered while unfinished: a secret must not be said twice.
-            self._replies += self._waking.cue(line.text, now)
+            self._replies += self._waking.cue(line.text, now, last=last)
+            chatter = self._framing.is_chatter(line.text)
+            self._waking.said(line.text, now, chatter=chatter)
         heard = self._correlation.heard
         while heard:
             text = heard.popleft()
             self._events.append(Heard(text))
-            self._waking.heard(text)
+            self._waking.heard(text, now)
         self._waking.line_ended()
 
     def _settle(self, settled: list[Settled], now: Seconds) -> None:
@@ -319,6 +389,8 @@ class Conversation:
             self._crossing.over()
             if not trusted:
                 self._doubt(now)
+                if one.pending.command.restarts and self.phase is Phase.WAKING:
+                    self._waking.hold(now)
             elif one.pending.command.restarts and one.answer.verdict in ACTED:
                 self._start_afresh(now)
             elif self.phase is Phase.WAKING:
@@ -356,6 +428,7 @@ class Conversation:
         if question is not None and (waking.calling or self._listens(now)):
             if waking.calling and now < waking.next_wake:
                 return b""
+            waking.asked(now)
             waking.next_wake = Seconds(now + SETTLE)
             pending = self._pending(Lane.BULK, question)
             return self._send(replace(pending, ticket=OWN), now)
@@ -363,7 +436,9 @@ class Conversation:
             return b""
         # A question that a doubt left open stood there before it was a cue.
         reply = waking.cue(self._terminal.partial, now)
-        return reply or (b"" if self._manner.prompt is None else waking.push(now))
+        if reply or now < waking.next_wake or self._manner.prompt is None:
+            return reply
+        return waking.push(now)
 
     def _send(self, pending: Pending, now: Seconds) -> bytes:
         self._window.sent(len(pending.data))

@@ -106,7 +106,12 @@ class Correlation:
             return
         ours = framing.is_pager(under) or framing.is_chatter(under)
         if framing.prompts and framing.echo_of(under) is None and not ours:
-            opened.doubt = opened.doubt or f"{under!r} was drawn over"
+            why = f"{under!r} was drawn over"
+            if framing.sharing(under):
+                why = (
+                    f"the prompt stood behind words: {under!r} (`prompt-after-text:`?)"
+                )
+            opened.doubt = opened.doubt or why
 
     def unfinished(self, partial: str, *, stands_still: bool) -> list[Settled]:
         """Look at the unfinished line: a prompt or a question may end the answer."""
@@ -225,7 +230,8 @@ class Correlation:
             self.heard.append(line.text)
             return settled
         self.steps += 1
-        raw = line.raw[max(0, line.raw.rfind(behind.encode())) :]
+        at = line.raw.rfind(framing.manner.charset.said(behind))
+        raw = line.raw[max(0, at) :]
         self._open.take(replace(line, text=behind, raw=raw))
         return [*settled, *self._close_if_over()]
 

@@ -63,6 +63,8 @@ class Cue:
     """Sent with a line end; its fields are what the person was asked for."""
     key: bytes = b""
     """Sent as it is, where there is no line."""
+    wait: bool = False
+    """Whether nothing at all is sent until it is over: any key would do harm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +73,8 @@ class Manner:
 
     prompt: Template | None = None
     """Stands at the start of a line when the board waits for a command."""
+    prompt_after_text: bool = False
+    """Whether it may stand behind the last words of an answer, in the same line."""
     echo: Echo = Echo.PLAIN
     folds_at: int = 0
     """Columns after which an echo is folded; 0 where nobody has counted."""
@@ -106,6 +110,8 @@ class Manner:
     """Lines that come at any time and answer nothing."""
     patience: Seconds = PATIENCE
     """How long the board may take to show its first prompt."""
+    listen: Seconds = NO_PAUSE
+    """How long nothing is sent to a board that was just found, or has just started."""
     banner: tuple[Template, ...] = ()
     """Lines that only a board which has just started says: they prove a restart."""
     restart_pause: Seconds = NO_PAUSE
@@ -120,7 +126,9 @@ class Manner:
     @property
     def window(self) -> int:
         """Unanswered bytes; 0, one command at a time, where only the order tells."""
-        alone = self.one_at_a_time or self.echo is not Echo.PLAIN
+        # An echo that is drawn anew would cover the words before a shared prompt.
+        alone = self.one_at_a_time or self.prompt_after_text
+        alone = alone or self.echo is not Echo.PLAIN
         return 0 if alone else self.window_bytes
 
     def bytes_of(self, command: Command) -> bytes:

@@ -39,4 +39,9 @@ class Silent:
     heard: bytes
 
 
-Event = Answered | Replaced | BecameReady | Heard | Silent
+@dataclass(frozen=True, slots=True)
+class StillTalking:
+    """The patience is over, but the board goes on printing: it is waited for."""
+
+
+Event = Answered | Replaced | BecameReady | Heard | Silent | StillTalking

@@ -2,9 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from benchlink.console.description import Echo, Manner
 from benchlink.core.exchange import AnswerForm, LineForm, Verdict
+
+LONGEST_PROMPT: Final = 256
+"""Bytes of an unfinished line that may still be a prompt, redrawing included: noise
+without line ends costs no more than that to look at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +48,19 @@ class Framing:
                 return True
             rest = None if self.echoes else prompt.rest_after(rest)
         return False
+
+    def before_prompt(self, partial: str) -> str:
+        """What stands before a prompt that may share its line; empty if nothing does."""
+        return self.sharing(partial) if self.manner.prompt_after_text else ""
+
+    def sharing(self, partial: str) -> str:
+        """The same, whether the console was said to do so or not."""
+        prompt = self.manner.prompt
+        if prompt is None:
+            return ""
+        skipped = max(0, len(partial) - LONGEST_PROMPT)
+        at = prompt.begins_at(partial[skipped:])
+        return "" if at is None else partial[: skipped + at]
 
     def echo_of(self, line: str) -> str | None:
         """What stands behind a prompt; without prompts any line may be an echo."""

@@ -4,7 +4,8 @@ A finished line that is part of an answer is a step. Between two steps a wire th
 busy is not silent: a long line, or an echo that is drawn again with each character,
 takes longer on a slow wire than a board may keep silent. Bytes count for no more time
 than they can have taken, so that a dead board that still says a dot now and then gains
-nothing, and only so many of them, so that one which babbles for ever is given up.
+nothing, and only so many of them, so that one which babbles for ever is given up. An
+answer that has begun may draw dots for longer than its bytes take, but not for ever.
 """
 
 from typing import Final, final
@@ -22,6 +23,12 @@ MOST_BYTES: Final = 65_536
 """Bytes without a step after which nothing more counts: far more than an echo drawn
 with each of its characters, or a listing in one line."""
 
+SLOW_LINE: Final = Seconds(0.5)
+"""A line that still has no end after this is drawn slowly; one of chatter is not."""
+
+LONGEST_DRAWING: Final = Seconds(30.0)
+"""How long an answer may draw one line, a dot now and a dot then, without a step."""
+
 
 @final
 class Progress:
@@ -29,15 +36,25 @@ class Progress:
 
     def __init__(self, pace: Pace, now: Seconds) -> None:
         self._byte: Final = pace.span(1)
-        self._stepped = self._came = now
+        self._stepped = self._came = self._drew = self._line_begun = now
         self._bytes = self._standing = 0
 
-    def heard(self, count: int, standing: int, now: Seconds) -> None:
+    def heard(
+        self, count: int, standing: int, now: Seconds, *, line_ended: bool
+    ) -> None:
         """Bytes came; so many stand in the unfinished line."""
+        if line_ended or not self._standing:
+            self._line_begun = now
         self._bytes += count
         self._standing = standing
         if self._bytes <= MOST_BYTES:
             self._came = now
+
+    def draws(self, now: Seconds) -> None:
+        """An answer that has begun draws its line: dots, a countdown."""
+        slow = now >= self._line_begun + SLOW_LINE
+        if slow and self._bytes <= MOST_BYTES:
+            self._drew = Seconds(min(now, self._stepped + LONGEST_DRAWING))
 
     def step(self, at: Seconds) -> None:
         """An answer came forward, or could not have begun before."""
@@ -46,7 +63,7 @@ class Progress:
 
     def overdue_at(self, oldest: Pending) -> Seconds:
         """When the oldest command in flight counts as unanswered."""
-        since = max(self._last, oldest.arrives)
+        since = max(self._last, self._drew, oldest.arrives)
         return Seconds(since + oldest.command.answer_within)
 
     def quiet_at(self, receiving: Receiving | None) -> Seconds | None:

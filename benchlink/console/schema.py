@@ -128,6 +128,9 @@ def _manner(
     hello = _hello(opening, known)
     manner = Manner(
         prompt=template_of(answer, answer.take("prompt")) if answer else None,
+        prompt_after_text=(
+            yes(answer, "prompt-after-text", default=False) if answer else False
+        ),
         echo=answer.choice("echo", ECHOES, Echo.PLAIN) if answer else Echo.PLAIN,
         folds_at=answer.whole("folds-at", 0) if answer else 0,
         answer=base,
@@ -163,6 +166,7 @@ def _manner(
         setup=plain(opening, "setup"),
         banner=templates(opening, "banner"),
         patience=seconds(opening, "patience-s", PATIENCE),
+        listen=seconds(opening, "listen-s", NO_PAUSE),
         back_within=seconds(opening, "back-within-s", BACK_WITHIN),
         restart_pause=seconds(opening, "restart-pause-s", NO_PAUSE),
     )
@@ -188,6 +192,17 @@ def _check_manner(reader: TableReader, manner: Manner) -> None:
         ),
         "without `prompt:`, opening needs `hello:`, a verb that proves that the board"
         " listens": manner.prompt is None and not manner.hello,
+        "`prompt-after-text:` needs a `prompt:` that begins with text of its own": (
+            manner.prompt_after_text
+            and (manner.prompt is None or not manner.prompt.begins_fixed)
+        ),
+        "`wake: nothing` with `prompt:` and `hello:` needs `listen-s:`, after which the"
+        " line of the hello is sent": (
+            manner.wake is Wake.NOTHING
+            and manner.prompt is not None
+            and bool(manner.hello)
+            and not manner.listen
+        ),
         "`ends: prompt` needs `prompt:`": (
             manner.answer.ends is Ending.PROMPT and manner.prompt is None
         ),
@@ -212,19 +227,25 @@ def _hello(opening: TableReader | None, known: _Known) -> Step | None:
 
 def _cues(opening: TableReader | None, known: _Known) -> tuple[Cue, ...]:
     rows = opening.tables("replies", "a reply") if opening else ()
-    return tuple(cue for row in rows if (cue := _cue(row, known)))
+    return tuple(cue for row in rows if (cue := _cue(row, known, may_wait=True)))
 
 
-def _cue(row: TableReader | None, known: _Known) -> Cue | None:
+def _cue(
+    row: TableReader | None, known: _Known, *, may_wait: bool = False
+) -> Cue | None:
     if row is None:
         return None
+    wait = may_wait and yes(row, "wait", default=False)
     shows = template_of(row, row.need("shows"))
     line = template_of(row, row.take("line"), only=known.asked)
     key = row.text("key")
     row.finish()
-    if line is None and not key:
-        row.problems.add(row.place, f"{row.what} needs `line:` or `key:`")
-    return Cue(shows=shows, line=line, key=key.encode()) if shows else None
+    if wait and (line is not None or key):
+        row.problems.add(row.place, f"{row.what} either waits or sends something")
+    elif line is None and not key and not wait:
+        ways = "`line:` or `key:`" + (", or `wait: yes`" if may_wait else "")
+        row.problems.add(row.place, f"{row.what} needs {ways}")
+    return Cue(shows=shows, line=line, key=key.encode(), wait=wait) if shows else None
 
 
 def _asks(reader: TableReader) -> tuple[Asked, ...]:

@@ -97,6 +97,11 @@ class Template:
         """Names of the fields, in order."""
         return tuple(p.name for p in self.parts if isinstance(p, Field))
 
+    @property
+    def begins_fixed(self) -> bool:
+        """Whether it begins with text that does not vary."""
+        return isinstance(self.parts[0], Literal)
+
     def match(self, line: str) -> dict[str, str] | None:
         """The fields of a line, or None when the line is another one."""
         found: dict[str, str] = {}
@@ -106,6 +111,19 @@ class Template:
         """What follows on a line that begins with this template, or None."""
         end = self._scan(line, {}, whole=False)
         return None if end is None else line[end:]
+
+    def begins_at(self, line: str) -> int | None:
+        """Where the last match begins that reaches to the end of a line, or None.
+
+        A template that begins with a field could begin anywhere: it takes whole lines.
+        """
+        first = self.parts[0]
+        if not isinstance(first, Literal):  # see `begins_fixed`
+            return None if self.match(line) is None else 0
+        at = line.rfind(first.text)
+        while at >= 0 and self.match(line[at:]) is None:
+            at = line.rfind(first.text, 0, at + len(first.text) - 1)
+        return at if at >= 0 else None
 
     def _scan(
         self, line: str, found: dict[str, str], *, whole: bool = True

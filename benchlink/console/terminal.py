@@ -111,6 +111,22 @@ class Terminal:
         """How many bytes it has."""
         return len(self._buffer)
 
+    def end_before(self, rest: str) -> Line:
+        """End the unfinished line before the text that it ends with, as if it were two.
+
+        One blank between the two belongs to neither. In the raw bytes stands a line end,
+        so that they read like any other line.
+        """
+        raw, drawn = bytes(self._buffer), self._charset.said(rest)
+        text = self.partial.removesuffix(rest).removesuffix(" ")
+        overdrawn = not _CLEAN.match(raw) and _drawn(raw, self._charset).overdrawn
+        before = raw.removesuffix(drawn).removesuffix(b" ") + b"\r\n"
+        line = Line(text, before, overdrawn, self.under, self._charset)
+        self.forget()
+        self._buffer += drawn
+        self._searched = len(drawn)
+        return line
+
     def forget(self) -> None:
         """Drop the unfinished line: the board starts afresh."""
         self._buffer.clear()

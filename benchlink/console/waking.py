@@ -11,6 +11,7 @@ from typing import Final, final
 from benchlink.console.description import Cue, Manner, Wake
 from benchlink.console.framing import first_match
 from benchlink.core.exchange import Answer, AnswerForm, Command, Verdict
+from benchlink.core.stray import has_stray
 from benchlink.units import Seconds
 
 WAKE_EVERY: Final = Seconds(0.25)
@@ -18,6 +19,20 @@ WAKE_EVERY: Final = Seconds(0.25)
 
 CUT_OFF: Final = Seconds(0.03)
 """A silence within a line after which a board that restarts may have gone down."""
+
+QUIET: Final = Seconds(0.5)
+"""A line is followed by this much silence before the wake is sent, and a line that comes
+later than this after a wake is no answer to it."""
+
+AMID_CHATTER: Final = Seconds(2.0)
+"""The wake is sent this often to a board whose chatter leaves no silence."""
+
+LONGEST_TALK: Final = Seconds(90.0)
+"""How long a board that goes on printing is waited for: a long listing on a slow wire."""
+
+LOGIN_PAUSE: Final = Seconds(1.0)
+"""A board may take so long from one answer of a login to the next question: a wake in
+between would answer that."""
 
 LOGINS: Final = 2
 """How often what the person told is sent to one opening: a damaged line may be repeated,
@@ -31,8 +46,18 @@ class Waking:
     def __init__(self, manner: Manner, told: Mapping[str, str], now: Seconds) -> None:
         self._manner: Final = manner
         self._told: Final = told
-        self._patience = manner.patience
+        self._patience = Seconds(manner.patience + manner.listen)
         self._cued = ""
+        self._replied = 0
+        """So many characters of the unfinished line are questions that were answered."""
+        self._opening = True
+        """Whether the board has never listened yet."""
+        self._sent_at: Seconds | None = None
+        self._talked_at: Seconds | None = None
+        """When it last said a line that answers nothing of ours."""
+        self._told_talking = False
+        self._waits_since: Seconds | None = None
+        """When it first showed what must be left alone."""
         self._cut_off = ""
         """What the board was saying, perhaps, when it went down."""
         self._doubted = False
@@ -46,22 +71,57 @@ class Waking:
         """Whether a board without a prompt has answered the hello."""
         self.left: Final = deque(manner.setup)
         """Lines that set the board up and were not answered yet."""
-        self._since = self.next_wake = self.deaf_until = now
+        self._since = self.deaf_until = self._held_until = now
+        self.next_wake = Seconds(now + manner.listen)
 
     @property
     def patience_over(self) -> Seconds:
         """When the waiting ends without a prompt."""
-        return Seconds(self._since + self._patience)
+        over = self._since + self._patience
+        if self._talked_at is None:
+            return Seconds(over)
+        last = self._talked_at + self._manner.patience
+        return Seconds(max(over, min(last, self._since + LONGEST_TALK)))
+
+    def listened(self) -> None:
+        """The board has shown that it listens."""
+        self._opening = False
+        self._talked_at = self._waits_since = None
+
+    def still_talking(self, now: Seconds) -> bool:
+        """Whether it is waited for beyond its patience: true once."""
+        over = self._since + self._patience
+        if self._told_talking or not over <= now < self.patience_over:
+            return False
+        self._told_talking = True
+        return True
+
+    def said(self, text: str, now: Seconds, *, chatter: bool) -> None:
+        """A board that was just found may be in the middle of a listing."""
+        if not self._opening or not text.strip() or has_stray(text):
+            return
+        if self.is_banner(text):
+            self.next_wake = Seconds(max(self.next_wake, now + self._manner.listen))
+            return
+        if self._sent_at is None or now > self._sent_at + QUIET:
+            self._talked_at = now
+        if self._sent_at is not None:  # once it is tried all the same
+            most = AMID_CHATTER if chatter else LONGEST_TALK
+            quiet = min(now + QUIET, self._sent_at + most)
+            self.next_wake = Seconds(max(self.next_wake, quiet))
 
     def restart(self, now: Seconds) -> None:
         """The board starts afresh."""
         manner = self._manner
         self._patience = manner.back_within
+        self._opening = False
+        self._talked_at = self._waits_since = None
         self.banner_due = bool(manner.banner)
         self.greeted = False
         self.left.clear()
         self.left.extend(manner.setup)
         self._cued = ""
+        self._replied = 0
         self._logins.clear()
         self._doubted = False
         self._pushes = 0
@@ -75,23 +135,34 @@ class Waking:
         leaves it as it is, or a dead board would never count as silent.
         """
         self.greeted = False
-        if self.banner_due:
+        if self.banner_due or now < self._held_until:
             return  # a board in its restart keeps the time that a restart may take
         self._pushes = 0
         self.next_wake = max(self.next_wake, now) if self.calling else now
         if anew:
+            self._waits_since = None
             self._doubted = True
             self._patience = self._manner.patience
             self._since = now
+
+    def hold(self, now: Seconds) -> None:
+        """The answer to a restart is missing: it may have been heard all the same."""
+        if not self.banner_due:
+            back = self._manner.back_within
+            self._since = now
+            self._patience = Seconds(back + self._manner.patience)
+            self._held_until = self.next_wake = Seconds(now + back)
 
     def progress(self, now: Seconds) -> None:
         """An answer came: the patience begins anew."""
         self._since = now
 
-    def heard(self, text: str) -> None:
+    def heard(self, text: str, now: Seconds) -> None:
         """A line that answers nothing may be the banner."""
-        if self.banner_due and self.is_banner(text):
+        if (self.banner_due or now < self._held_until) and self.is_banner(text):
             self.banner_due = False
+            self._held_until = now
+            self.next_wake = Seconds(now + self._manner.listen)
 
     def is_banner(self, text: str) -> bool:
         """Whether only a board that has just started says this."""
@@ -105,21 +176,76 @@ class Waking:
         """The board goes on after `CUT_OFF`: what stands there may have been cut off."""
         self._cut_off = partial
 
-    def cue(self, shown: str, now: Seconds) -> bytes:
-        """What to reply to a login or a countdown, once for each that is shown."""
+    def cue(self, shown: str, now: Seconds, *, last: bool = True) -> bytes:
+        """What to reply to a login or a countdown, once for each that is shown.
+
+        What the person told answers only what was shown `last`, and only once.
+        """
         if not shown or shown == self._cued:
             return b""
-        ways_out = self._manner.ways_out if self._doubted else ()
-        for cue in (*self._manner.cues, *ways_out):
-            if cue.shows.match(shown) is not None:
-                self._cued = shown
-                if not self._may_reply(cue):
-                    # An empty line to wake it would be one more guess.
-                    self.next_wake = self.patience_over
-                    return b""
-                self.next_wake = Seconds(now + WAKE_EVERY)
-                return self.reply(cue)
+        if len(shown) < self._replied:
+            self._replied = 0
+        found = self._cue_in(shown)
+        if found is None:
+            return b""
+        start, cue = found
+        self._cued = shown
+        if cue.wait:
+            self._wait(now)
+        elif cue.line is None:
+            self.next_wake = Seconds(now + WAKE_EVERY)
+            return self.reply(cue)
+        elif last and start >= self._replied:
+            self._replied = len(shown)
+            return self._answer(cue, now)
         return b""
+
+    def _answer(self, cue: Cue, now: Seconds) -> bytes:
+        """A question of a login gets its answer, within bounds."""
+        if not self._may_reply(cue):
+            # An empty line to wake it would be one more guess.
+            self.next_wake = self.patience_over
+            return b""
+        self.next_wake = Seconds(now + LOGIN_PAUSE)
+        return self.reply(cue)
+
+    def _cue_in(self, shown: str) -> tuple[int, Cue] | None:
+        """The last question of a line, and where it begins.
+
+        Where answers are not echoed, questions stand one behind the other. The last one
+        begins where those before it end: the same words behind any others ask for
+        something else.
+        """
+        ways_out = self._manner.ways_out if self._doubted else ()
+        cues = (*self._manner.cues, *ways_out)
+        starts = {0, self._replied}
+        fresh = list(starts)
+        while fresh:
+            start = fresh.pop()
+            rest = shown[start:]
+            behind = {
+                len(shown) - len(after)
+                for cue in cues
+                if cue.line is not None and (after := cue.shows.rest_after(rest))
+            }
+            fresh += behind - starts
+            starts |= behind
+        for start in sorted(starts, reverse=True):
+            for cue in cues:
+                if shown[start:] and cue.shows.match(shown[start:]) is not None:
+                    return start, cue
+        return None
+
+    def _wait(self, now: Seconds) -> None:
+        """Any key would do harm: nothing is sent until it is over, within bounds."""
+        manner = self._manner
+        if self._waits_since is None:
+            self._waits_since = now
+        if self.banner_due or now > self._waits_since + manner.back_within:
+            return
+        self.next_wake = Seconds(max(self.next_wake, now + manner.patience))
+        over = Seconds(self.next_wake + manner.patience)
+        self._patience = Seconds(max(self._patience, over - self._since))
 
     def _may_reply(self, cue: Cue) -> bool:
         if cue.line is not None and cue.line.fields:
@@ -129,17 +255,19 @@ class Waking:
     def line_ended(self) -> None:
         """What is shown next is shown anew."""
         self._cued = self._cut_off = ""
+        self._replied = 0
 
     def reply(self, cue: Cue) -> bytes:
         """The bytes that answer a cue."""
         if cue.line is None:
             return cue.key
         fields = {name: self._told.get(name, "") for name in cue.line.fields}
-        return cue.line.render(fields).encode() + self._manner.line_end.value
+        line = self._manner.charset.encode(cue.line.render(fields))
+        return line + self._manner.line_end.value
 
     def push(self, now: Seconds) -> bytes:
         """The byte or line end that makes the board show its prompt, when it is time."""
-        self.next_wake = Seconds(now + WAKE_EVERY)
+        self.asked(now)
         self._pushes += 1
         stuck = self._manner.stuck
         if stuck and self._pushes > 1:
@@ -150,8 +278,17 @@ class Waking:
                 return self._manner.abandon
             case Wake.LINE_END:
                 return self._manner.line_end.value
+            case Wake.NOTHING if self._pushes == 1 and self._manner.hello:
+                # Its prompt may have been said before anybody listened.
+                hello = self._manner.charset.encode(self._manner.hello)
+                return hello + self._manner.line_end.value
             case Wake.NOTHING:
                 return b""
+
+    def asked(self, now: Seconds) -> None:
+        """A wake or a hello leaves."""
+        self._sent_at = now
+        self.next_wake = Seconds(now + WAKE_EVERY)
 
     def question(self) -> Command | None:
         """The hello, or the next line of the set-up: sent and answered like any other."""
@@ -185,6 +322,13 @@ class Waking:
         return not self._manner.hello_gives or (
             bool(told) and all(first_match(gives, line) is not None for line in told)
         )
+
+
+def longest_opening(manner: Manner) -> Seconds:
+    """How long an opening takes at most where the board does not go on printing."""
+    waits = any(cue.wait for cue in manner.cues)
+    waiting = manner.back_within + 2 * manner.patience if waits else 0.0
+    return Seconds(manner.listen + manner.patience + waiting)
 
 
 def _plain(line: str, form: AnswerForm) -> Command:

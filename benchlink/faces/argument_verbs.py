@@ -80,6 +80,11 @@ def _backup(verb: argparse.ArgumentParser) -> None:
         metavar="COMMAND",
         help="keep what the board answers to COMMAND, without any description",
     )
+    kind.add_argument(
+        "--raw-key",
+        metavar="KEY",
+        help="the same for one key, sent alone: a character, or a byte such as 0x05",
+    )
     verb.add_argument(
         "--raw-end",
         choices=("CR", "LF", "CRLF"),

@@ -51,6 +51,7 @@ class Given(argparse.Namespace):
     out: str | None = None
     note: str = ""
     raw: str | None = None
+    raw_key: str | None = None
     raw_end: str = "CR"
     profile: str | None = None
     every: bool = False

@@ -18,6 +18,9 @@ from benchlink.workflows.finishing import Found
 KEEPING: Final = frozenset({"backup", "apply", "change", "restore", "resume", "undo"})
 """Verbs whose `--out` is the place of a backup."""
 
+COMMAND_LINE: Final = "the command line"
+"""Where a value stands that was typed, for messages."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AtBoard:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import Final
 
@@ -36,6 +37,7 @@ DEFAULT_BAUD: Final = Baud(115_200)
 BACKUP_FOLDER: Final = "backups"
 JOURNALS: Final = "journals"
 SWITCH_EVERY_S: Final = 0.0005
+STILL_TALKING: Final = "The board is still talking: waiting until it has finished."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,6 +197,7 @@ def open_bench(choice: Choice, person: Person) -> Bench:
             simulated_folder=simulated_folder(),
             open_wire=door.open_wire,
             restarted=door.restarted,
+            talking=partial(person.tell, STILL_TALKING),
         )
         board = let_go.enter_context(connect(route, port))
         session = meet(board, Grammar(console.description))
@@ -339,6 +342,12 @@ def _told(description: Description, person: Person) -> Mapping[str, str]:
             msg = f"the console {description.name!r} asks for the {asked.name}"
             raise UsageError(
                 msg, hint="Nothing was sent. Run this at a terminal and type it."
+            )
+        if not description.manner.charset.has(told[asked.name]):
+            writes = description.manner.charset.writes
+            msg = f"the {asked.name} holds a character that cannot be sent in {writes}"
+            raise UsageError(
+                msg, hint="Nothing was sent. Does the description lack its `charset:`?"
             )
     return told
 

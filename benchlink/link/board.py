@@ -9,6 +9,7 @@ from typing import Final, Self, final
 
 from benchlink.console.conversation import Conversation
 from benchlink.console.description import Manner
+from benchlink.console.waking import longest_opening
 from benchlink.core.doors import LinkHealth, Progress
 from benchlink.core.exchange import Answer, Command, Verdict
 from benchlink.errors import LinkError, NoPortError, PortLostError
@@ -42,6 +43,8 @@ class Route:
     open_wire: Callable[[str, Baud, PortIdentity], Wire] = open_wire
     restarted: Callable[[int], None] = lambda _: None
     """Told the new epoch after a restart; on the asking thread."""
+    talking: Callable[[], None] = lambda: None
+    """Told when a board goes on printing and is waited for; on the asking thread."""
 
 
 @final
@@ -113,7 +116,7 @@ class LinkBoard:
             SilentBoardError: it does not come.
             PortLostError: the port went away.
         """
-        if not self._pump.wait_ready(within):
+        if not self._pump.wait_ready(within, self._route.talking):
             url, heard = self.port, self._pump.heard
             raise silent_board(url, self._wire_speed, heard)
 
@@ -123,8 +126,12 @@ class LinkBoard:
         A port that goes away before the answer leaves the answer UNANSWERED, even when
         the board comes back: a pulled cable looks the same.
         """
+        unheard = Seconds(0.0)
         try:
             (answer,) = self._pump.ask([replace(command, alone=True, restarts=True)])
+            if not answer.trusted:
+                # Nothing is sent to it before the time for coming back is over.
+                unheard = self._route.patience
         except PortLostError:
             answer = Answer(
                 command=command,
@@ -134,7 +141,8 @@ class LinkBoard:
         if answer.verdict is not Verdict.REFUSED:
             self.epoch += 1
             self._route.restarted(self.epoch)
-            self._wait_until_back(Seconds(self._route.clock() + back_within))
+            until = Seconds(self._route.clock() + back_within)
+            self._wait_until_back(until, unheard)
         return answer
 
     def come_back(
@@ -149,9 +157,9 @@ class LinkBoard:
         self.epoch += 1
         self._follow(Seconds(self._route.clock() + within), waiting)
 
-    def _wait_until_back(self, until: Seconds) -> None:
+    def _wait_until_back(self, until: Seconds, unheard: Seconds) -> None:
         try:
-            self.wait_ready(self._left(until))
+            self.wait_ready(Seconds(self._left(until) + unheard))
         except PortLostError:
             self._pump.close()
             self._follow(until)
@@ -239,7 +247,7 @@ def route_by(
         begin=partial(_begin, manner, told),
         speed=speed,
         clock=clock,
-        patience=Seconds(manner.patience + SPARE),
+        patience=Seconds(longest_opening(manner) + SPARE),
     )
 
 

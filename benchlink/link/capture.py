@@ -36,23 +36,30 @@ class Limits:
     """When to stop listening."""
 
     quiet: Seconds
+    first: Seconds
     longest: Seconds
 
 
 def capture(
-    wire: Wire, line: bytes, *, quiet: Seconds, longest: Seconds, clock: Clock
+    wire: Wire,
+    line: bytes,
+    *,
+    quiet: Seconds,
+    first: Seconds,
+    longest: Seconds,
+    clock: Clock,
 ) -> Captured:
     """Send `line` as it stands (its line end included) and keep what comes.
 
     Args:
         wire: Open, and used by nobody else meanwhile.
         line: What to send.
-        quiet: Silence after the last byte that counts as the end; before the first
-            byte only `longest` does.
+        quiet: Silence after the last byte that counts as the end.
+        first: How long the first byte may take once the line has been handed over.
         longest: The whole of it.
         clock: The moment now.
     """
-    limits = Limits(quiet=quiet, longest=longest)
+    limits = Limits(quiet=quiet, first=first, longest=longest)
     start = clock()
     heard = bytearray()
     try:
@@ -78,14 +85,14 @@ def _listen(wire: Wire, heard: bytearray, limits: Limits, clock: Clock) -> Endin
         selector.register(wire, selectors.EVENT_READ)
         while True:
             ends = start + limits.longest
-            if heard:
-                ends = min(ends, last + limits.quiet)
+            silence = limits.quiet if heard else limits.first
+            ends = min(ends, last + silence)
             ready = selector.select(max(0.0, min(PATIENCE, ends - clock())))
             now = clock()
             if ready:
                 heard += wire.read_ready()
                 last = now
-            elif heard and now >= last + limits.quiet:
-                return Ending.QUIET
+            elif now >= last + silence:
+                return Ending.QUIET if heard else Ending.NOTHING
             if now >= start + limits.longest:
                 return Ending.TOO_LONG if heard else Ending.NOTHING

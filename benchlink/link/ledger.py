@@ -9,6 +9,7 @@ from benchlink.console.events import (
     Heard,
     Replaced,
     Silent,
+    StillTalking,
 )
 from benchlink.console.lanes import Lane
 from benchlink.console.phases import Phase
@@ -45,6 +46,8 @@ class Ledger:
         """As the callers may see it: never behind the answers they have."""
         self.heard = b""
         """What a board without a prompt said."""
+        self.talking = False
+        """Whether the board is waited for beyond its patience, for it goes on printing."""
         self.news = False
         """Something a caller may be waiting for has happened."""
 
@@ -120,6 +123,8 @@ class Ledger:
             case BecameReady():
                 self.heard = b""
                 self.news = True
+            case StillTalking():
+                self.talking = self.news = True
             case Heard(line=line):
                 self._tally.unasked(line)
             case Replaced() | Silent():

@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from typing import Final, Self, final
 
 from benchlink.console.phases import Phase
+from benchlink.console.waking import LONGEST_TALK
 from benchlink.core.doors import LinkHealth, Progress
 from benchlink.core.exchange import Answer, Command
 from benchlink.errors import BenchError, MisuseError, PortLostError
@@ -101,15 +102,24 @@ class Pump:
         self._engine.bell.ring()
         return stopping.gone.wait(within)
 
-    def wait_ready(self, within: Seconds) -> bool:
+    def wait_ready(
+        self, within: Seconds, talking: Callable[[], None] | None = None
+    ) -> bool:
         """Wait for the prompt; False when it does not come.
+
+        A board that goes on printing is waited for longer: `talking` is called then.
 
         Raises:
             LinkError: the port went away.
         """
-        over = {Phase.READY, Phase.FAILED}
+        ledger = self._engine.ledger
         until = self._clock() + within
-        self._wait(lambda: self.phase in over or self.trouble is not None, until)
+        self._wait(lambda: self._waking_over or ledger.talking, until)
+        if not self._waking_over and ledger.talking:
+            if talking:
+                talking()
+            until = self._clock() + LONGEST_TALK + within
+            self._wait(lambda: self._waking_over, until)
         if self.trouble:
             raise again(self.trouble)
         return self.phase is Phase.READY
@@ -125,6 +135,10 @@ class Pump:
         self._thread.join(JOIN_WITHIN)
         if not self._thread.is_alive():
             self._engine.bell.close()
+
+    @property
+    def _waking_over(self) -> bool:
+        return self.phase in {Phase.READY, Phase.FAILED} or self.trouble is not None
 
     def _wait_for(self, asking: Asking, progress: Progress | None) -> None:
         if self.trouble or not self._thread.is_alive():

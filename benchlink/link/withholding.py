@@ -6,7 +6,8 @@ replaced where it begins; the rest of it vanishes from the chunks that carried i
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from typing import Final, final
 
 from benchlink.link.recording_text import stand_in
@@ -19,9 +20,9 @@ class Withholding:
     def __init__(self, secrets: Mapping[str, str]) -> None:
         """Take out the values of `secrets`, each by its name."""
         self._stand_ins: Final = {
-            secret.encode(): stand_in(name).encode()
+            spelled: stand_in(name).encode()
             for name, secret in secrets.items()
-            if secret
+            for spelled in _spellings(secret)
         }
         longest_first = sorted(self._stand_ins, key=len, reverse=True)
         self._secrets: Final = tuple(longest_first)
@@ -85,3 +86,11 @@ class Withholding:
         for at in range(start, min(end, len(chunks))):
             chunks[at].append(text[at])
         into += text[max(start, len(chunks)) : end]
+
+
+def _spellings(secret: str) -> Iterator[bytes]:
+    """How it is written, whatever the charset of the console."""
+    if secret:
+        yield secret.encode()
+        with suppress(UnicodeEncodeError):
+            yield secret.encode("latin-1")

@@ -103,6 +103,7 @@ class Journals:
             FileError: it could not be written: nothing must be sent.
         """
         atomic.make_folder(self._folder)
+        self._refuse_beside_damaged()
         body = render(transaction)
         data = body + b" " * (ROOM - 1) + b"\n"
         stem = _stem(transaction)
@@ -128,6 +129,40 @@ class Journals:
                 )
         return tuple(found)
 
+    def damaged(self) -> tuple[str, ...]:
+        """Journals that cannot be read: nobody knows which board they are about."""
+        return tuple(
+            str(path)
+            for path in sorted(self._folder.glob(f"*{SUFFIX}"))
+            if _trouble_with(path)
+        )
+
+    def put_away(self, path: str) -> None:
+        """Move a damaged journal to the closed ones.
+
+        Raises:
+            FileError: it could not be moved.
+        """
+        closed = self._folder / CLOSED
+        atomic.make_folder(closed)
+        try:
+            Path(path).rename(closed / Path(path).name)
+        except OSError as exc:
+            msg = f"{path} could not be moved: {exc.strerror}"
+            raise FileError(msg, hint="Move it away by hand.") from exc
+
+    def _refuse_beside_damaged(self) -> None:
+        damaged = self.damaged()
+        if damaged:
+            names = ", ".join(damaged)
+            msg = f"a journal is damaged, and may be about this board: {names}"
+            raise FileError(
+                msg,
+                hint="Nothing was written. Look whether a change was interrupted, and"
+                " restore its backup; `benchlink unfinished --forget FILE` puts the"
+                " journal away.",
+            )
+
     def go_on(self, unfinished: Unfinished) -> JournalFile:
         """Open the journal of an unfinished change again, to mark on.
 
@@ -137,6 +172,14 @@ class Journals:
         path = Path(unfinished.path)
         _, story, at = parse(read_bytes(path, MAX_BYTES), str(path))
         return JournalFile(path, story, at, self._now)
+
+
+def _trouble_with(path: Path) -> str:
+    try:
+        parse(read_bytes(path, MAX_BYTES), str(path))
+    except FileError as error:
+        return str(error)
+    return ""
 
 
 def _stem(transaction: Transaction) -> str:

@@ -14,7 +14,6 @@ from benchlink.core.settings import Snapshot
 from benchlink.errors import (
     BenchError,
     DeclinedError,
-    FileError,
     LinkError,
     MismatchError,
     SilentBoardError,
@@ -27,7 +26,7 @@ from benchlink.workflows.keeping import Proof, keep_and_read, not_kept
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.returning import wait_for_return
 from benchlink.workflows.roll_back import LATER, after_power_cycle, roll_back
-from benchlink.workflows.run import Run
+from benchlink.workflows.run import Run, mark_the_end
 from benchlink.workflows.session import require_at_rest
 from benchlink.workflows.trying import try_out
 
@@ -105,10 +104,7 @@ def _forward(run: Run, course: Course, difference: Difference | None) -> Carried
             msg = "after the restart the board does not hold what was kept"
             raise MismatchError(msg, details=wrong)
         run.journal.mark(Mark.SETTLED, stage)
-    try:
-        run.journal.mark(Mark.DONE)
-    except FileError as error:
-        run.person.tell(f"{error}: it will be asked about once more")
+    mark_the_end(run, Mark.DONE)
     return Carried(after=now, proof=proof, remarks=tuple(remarks))
 
 

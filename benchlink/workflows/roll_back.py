@@ -1,6 +1,5 @@
 """Putting every old value back, over all stages, proving it, and saying so honestly."""
 
-from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 from typing import Final
@@ -12,7 +11,7 @@ from benchlink.workflows.bring import Brought, Goal, Trouble, bring
 from benchlink.workflows.clear_hands import asked_for_hands_clear
 from benchlink.workflows.keeping import Proof, keep_and_read, not_kept, restarted
 from benchlink.workflows.read import read_settled
-from benchlink.workflows.run import Run
+from benchlink.workflows.run import Run, mark_the_end
 from benchlink.workflows.say import say
 from benchlink.workflows.session import meet_again, require_at_rest
 
@@ -69,7 +68,7 @@ def undo(run: Run) -> str:
     require_at_rest(run.session)
     run = asked_for_hands_clear(run)
     said = _back_over_restarts(run) if kept else _back(run)
-    _told_if_failed(run, lambda: run.journal.mark(Mark.UNDONE))
+    mark_the_end(run, Mark.UNDONE)
     return said
 
 
@@ -171,11 +170,3 @@ def _not_back(what: str, run: Run) -> str:
     return (
         f"{what} {after_power_cycle(run)} What it held before is in {backup}. {LATER}"
     )
-
-
-def _told_if_failed(run: Run, mark: Callable[[], None]) -> None:
-    """The board is right; a journal that cannot say so is only told."""
-    try:
-        mark()
-    except FileError as error:
-        run.person.tell(f"{error}: it will be asked about once more")

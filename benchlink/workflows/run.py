@@ -8,10 +8,11 @@ from benchlink.console.description import Kept
 from benchlink.console.grammar import Grammar
 from benchlink.core.doors import Journal, Person
 from benchlink.core.intent import NO_TOLERANCE
-from benchlink.core.journal import Entry, Kind, Transaction
+from benchlink.core.journal import Entry, Kind, Mark, Transaction
 from benchlink.core.plan import Moves
 from benchlink.core.settings import Setting, Snapshot
 from benchlink.core.values import Text, Unset, Value
+from benchlink.errors import FileError
 from benchlink.workflows.bring import Goal
 from benchlink.workflows.planning import Prepared
 from benchlink.workflows.session import Session
@@ -108,6 +109,14 @@ class Run:
             if name not in planned
             and grammar.moves_with(setting, before) is not Moves.NOTHING
         )
+
+
+def mark_the_end(run: Run, mark: Mark) -> None:
+    """Close the journal; the board is right, so a failure is only told."""
+    try:
+        run.journal.mark(mark)
+    except FileError as error:
+        run.person.tell(f"{error}: it will be asked about once more")
 
 
 def forgotten(

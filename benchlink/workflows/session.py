@@ -52,7 +52,7 @@ def meet(board: Board, grammar: Grammar) -> Session:
     questions = [verb for verb in ("identify", "readiness") if grammar.can(verb)]
     identity = Identity()
     if "identify" in questions:
-        identity = _understood(board, grammar, "identify", grammar.identity)
+        identity = _sure_identity(board, grammar)
     _check_type(grammar, identity)
     readiness = None
     if "readiness" in questions:
@@ -63,6 +63,26 @@ def meet(board: Board, grammar: Grammar) -> Session:
         identity=identity,
         readiness=readiness,
         epoch=board.epoch,
+    )
+
+
+def _sure_identity(board: Board, grammar: Grammar) -> Identity:
+    """Who the board is, said alike twice: a flipped digit would name another board.
+
+    Raises:
+        BoardError: it says something else each time.
+    """
+    said: list[Identity] = []
+    for _ in range(QUESTION_TRIES):
+        identity = _understood(board, grammar, "identify", grammar.identity)
+        if identity in said:
+            return identity
+        said.append(identity)
+    msg = "the board names itself otherwise each time"
+    raise BoardError(
+        msg,
+        details=tuple(map(str, said)),
+        hint="Only questions were sent. Check the cable and the speed.",
     )
 
 
@@ -106,9 +126,6 @@ def meet_again(session: Session) -> Session:
         WrongBoardError: another board answers now.
     """
     again = meet(session.board, session.grammar)
-    if not again.identity.same_board(session.identity):
-        # The wire may have damaged its name: it has to say so twice.
-        again = meet(session.board, session.grammar)
     if not again.identity.same_board(session.identity):
         msg = f"this was {session.identity}; now {again.identity} answers"
         raise WrongBoardError(

@@ -8,7 +8,7 @@ from benchlink.console.cells import Layout
 from benchlink.console.charset import Charset
 from benchlink.console.codec import Codec
 from benchlink.console.columns import Column, Columns
-from benchlink.console.description import Description
+from benchlink.console.description import Description, Echo
 from benchlink.console.explaining import explain
 from benchlink.console.grammar import Grammar
 from benchlink.console.lanes import Lane, Pending
@@ -178,3 +178,12 @@ def test_hazards_are_looked_for_in_the_characters(charset: str, other: str) -> N
     reed = listed(described, b"reed: x\n").settings["reed"]
     (said,) = Grammar(described).write(reed, Word("r\u00e9d")).commands
     assert said.line == "let reed be r\u00e9d"
+
+
+def test_what_stands_behind_a_prompt_keeps_its_own_bytes() -> None:
+    manner = replace(MANNER, charset=Charset.LATIN_1, echo=Echo.NONE)
+    desk = Desk(manner).ready()
+    ticket = desk.order(command("name"))
+    desk.says(b"@ r\xe9d\r\ndone\r\n@ ")
+    answer = desk.answers()[ticket]
+    assert (answer.lines, answer.raw) == (("r\xe9d",), b"r\xe9d\r\n")

@@ -123,7 +123,9 @@ def test_a_refusal_is_a_trusted_answer_and_costs_no_trust(desk: Desk) -> None:
     assert desk.stands(Phase.READY)
 
 
-@pytest.mark.parametrize("line", ["a\rkeep", "a\nb", "a\x15", "\u202e", "\u0430" * 41, "x" * 81])
+@pytest.mark.parametrize(
+    "line", ["a\rkeep", "a\nb", "a\x15", "\u202e", "\u0430" * 41, "x" * 81]
+)
 def test_a_line_that_is_not_plain_or_too_long_is_our_mistake(
     desk: Desk, line: str
 ) -> None:

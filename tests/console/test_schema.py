@@ -102,8 +102,13 @@ def test_every_table_of_the_language_reads() -> None:
 
 def test_the_opening_reads() -> None:
     manner = described(WHOLE).manner
-    assert [cue.shows.source for cue in manner.cues] == ["user: ", "3 2 1"]
-    assert [cue.key for cue in manner.cues] == [b"", b"k"]
+    assert [cue.shows.source for cue in manner.cues] == [
+        "user: ",
+        "3 2 1",
+        "9 8",
+    ]
+    assert [cue.key for cue in manner.cues] == [b"", b"k", b""]
+    assert [cue.wait for cue in manner.cues] == [False, False, True]
     assert manner.setup == ("pager off",)
     assert manner.hello == "id"
     assert manner.pager is not None

@@ -43,7 +43,7 @@ def test_a_banner_is_no_answer_to_the_hello_whatever_its_form() -> None:
 
 def test_a_board_that_answers_nothing_else_is_silent_in_the_end() -> None:
     desk = Desk(SILENT)
-    for _ in range(40):
+    for _ in range(500):
         desk.says(b"reading the store now\r\n")
         desk.passes(0.2)
     assert desk.silent

@@ -11,7 +11,7 @@ asks: [{name: user, prompt: "User", secret: yes}]
 opening:
   wake: abandon
   hello: identify
-  replies: [{shows: "user: ", line: "{user}"}, {shows: "3 2 1", key: k}]
+  replies: [{shows: "user: ", line: "{user}"}, {shows: "3 2 1", key: k}, {shows: "9 8", wait: yes}]
   setup: [pager off]
   banner: [boot]
 line: {ends-with: LF, charset: latin-1, abandon: 0x15}

@@ -30,7 +30,9 @@ def undescribed(bench: Bench) -> tuple[Workshop, Aircraft]:
 def test_a_line_that_the_description_knows_is_sent_at_once(bench: Bench) -> None:
     workshop, _ = bench
     outcome = workshop.run("backup", "--raw", "recite;words", "--out", "raw.yaml")
-    assert (outcome.code, outcome.err) == (0, "")
+    assert outcome.code == 0
+    assert outcome.err.startswith("Waiting for what ")
+    assert outcome.err.count("\n") == 1
 
 
 @pytest.mark.parametrize(
@@ -80,3 +82,24 @@ def test_on_an_undescribed_board_every_line_is_typed_again(bench: Bench) -> None
     assert code == 0
     assert "props off, pack out" in said
     assert "not understood yet" in said
+
+
+def test_a_key_is_sent_alone_once_it_was_typed_again(bench: Bench) -> None:
+    workshop, craft = undescribed(bench)
+    words = ("backup", "--port", craft.port, "--raw-key", "0x15", "--out", "raw.yaml")
+    assert workshop.run(*words).code == 2
+    assert craft.received() == 0
+    code, said = workshop.at_terminal(*words, answers={AGAIN: "0x15"})
+    assert code == 0
+    assert craft.received() == 1
+    assert "5 s for the first byte" in said
+    assert "bytes     4, not understood yet" in said
+
+
+@pytest.mark.parametrize("key", ["", "ab", "0x1", "\xe9"])
+def test_what_is_not_one_key_is_refused(bench: Bench, key: str) -> None:
+    workshop, craft = bench
+    outcome = workshop.run("backup", "--raw-key", key)
+    assert outcome.code == 2
+    assert "is not one key" in outcome.err
+    assert craft.received() == 0

@@ -12,7 +12,7 @@ from tests.link.far_end import FarEnd, clock, pty_end
 
 @contextmanager
 def capturing(
-    quiet: float, longest: float
+    quiet: float, longest: float, first: float = 9
 ) -> Iterator[tuple[FarEnd, Future[Captured]]]:
     with pty_end() as end, ThreadPoolExecutor(1) as others:
         wire = open_wire(end.url, Baud(115200))
@@ -24,6 +24,7 @@ def capturing(
                     wire,
                     b"list\r",
                     quiet=Seconds(quiet),
+                    first=Seconds(first),
                     longest=Seconds(longest),
                     clock=clock,
                 ),
@@ -52,7 +53,7 @@ def test_a_board_that_never_falls_quiet_is_cut_off_and_said_so() -> None:
 
 
 def test_nothing_at_all_is_not_mistaken_for_a_short_answer() -> None:
-    with capturing(quiet=0.01, longest=0.1) as (_, kept):
+    with capturing(quiet=0.01, longest=60, first=0.1) as (_, kept):
         assert kept.result() == Captured(data=b"", ending=Ending.NOTHING)
 
 

@@ -186,13 +186,11 @@ def test_counts_go_on_over_a_change_of_port(
     board: LinkBoard, ports: Ports, others: ThreadPoolExecutor
 ) -> None:
     answer = restarting(board, others, ports.ends[0])
-    before = board.health().sent_bytes
     ports.show(1)
     ports.ends[0].unplug()
     answer.result(SOON)
 
-    assert before == len(b"restart\n")
-    assert board.health().sent_bytes >= before
+    assert board.health().sent_bytes >= len(b"restart\n")
     assert board.health().received_bytes == 2 * len(b"ready\n")
 
 

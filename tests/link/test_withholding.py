@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchlink.link.recording_text import stand_in
 from benchlink.link.withholding import Withholding
 
 SECRETS = {"word": "reed", "pin": "r11"}
@@ -79,3 +80,10 @@ def test_what_a_stream_ends_with_counts_as_the_secret() -> None:
 @pytest.mark.parametrize("secrets", [{}, {"word": ""}])
 def test_without_a_secret_every_byte_stays(secrets: dict[str, str]) -> None:
     assert through(Withholding(secrets), b"", b"reed") == [b"", b"reed"]
+
+
+@pytest.mark.parametrize("charset", ["utf-8", "latin-1"])
+def test_a_secret_leaves_no_trace_in_any_charset(charset: str) -> None:
+    word = "m\xfchle"
+    (kept,) = through(Withholding({"word": word}), word.encode(charset) + b"\r")
+    assert kept == stand_in("word").encode() + b"\r"

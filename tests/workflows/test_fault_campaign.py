@@ -63,7 +63,7 @@ def test_the_referee_finds_out_what_nobody_told(
     assert (one.end, one.kind) == (End.WRONG, SILENT)
 
 
-@pytest.mark.parametrize("at", [97, 135])
+@pytest.mark.parametrize("at", [111, 149])
 def test_a_name_that_a_damaged_write_made_up_goes_away_again(at: int) -> None:
     flipped = Interruption(faults=(FlippedByte(way=Way.RECEIVED, at=at),))
     one = ran(plan(flipped, resumes=False, subject=KNOT))

@@ -17,7 +17,7 @@ from tests.support.virtual_bench import (
 )
 
 
-def test_a_board_is_met_by_two_questions() -> None:
+def test_a_board_is_met_by_two_questions_and_says_its_name_twice() -> None:
     board = virtual_board()
     session = meet_wader(board)
     assert session.identity == Identity(
@@ -25,7 +25,7 @@ def test_a_board_is_met_by_two_questions() -> None:
     )
     assert session.readiness is not None
     assert session.readiness.reasons == ("no radio link", "level not set")
-    assert words_sent(board, "plate", "state") == ["plate", "state"]
+    assert words_sent(board, "plate", "state") == ["plate", "plate", "state"]
     assert not words_sent(board, "let", "keep", "restart", "recite")
 
 

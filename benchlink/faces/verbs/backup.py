@@ -1,5 +1,6 @@
 """`benchlink backup`: keep everything that is on the board."""
 
+import re
 import sys
 from collections.abc import Sequence
 
@@ -34,7 +35,10 @@ from benchlink.workflows.factory import keep_fresh, start_over
 from benchlink.workflows.finishing import require_finished
 
 QUIET = Seconds(0.5)
+FIRST = Seconds(5.0)
+"""How long a board may take to begin."""
 LONGEST = Seconds(120.0)
+BYTE = re.compile(r"0x[0-9A-Fa-f]{2}")
 MOST_SHOWN = 12
 """Lines shown of what a copy lacks."""
 
@@ -45,8 +49,9 @@ def run(given: Given) -> int:
         msg = "`--reset` goes with `--factory` only"
         raise UsageError(msg, hint="Nothing was sent to a board.")
     tail = ""
-    if given.raw is not None:
-        kept = _raw(given, given.raw)
+    raw = given.raw if given.raw_key is None else given.raw_key
+    if raw is not None:
+        kept = _raw(given, raw)
     else:
         kept, tail = _whole(given)
     snapshot = kept.backup.snapshot
@@ -55,7 +60,7 @@ def run(given: Given) -> int:
         lines.append(f"aircraft  {tail}")
     if snapshot.settings:
         lines.append(f"settings  {len(snapshot.settings)}")
-    if given.raw is not None:
+    if raw is not None:
         lines.append(f"bytes     {len(snapshot.verbatim)}, not understood yet")
     elif not kept.backup.full:
         lines.append(f"NOT A FULL COPY: {kept.backup.lacking}:")
@@ -115,30 +120,59 @@ def _fresh(at: AtBoard, given: Given) -> Kept:
     return keep_fresh(session, at.person, shelf, label, agreed=given.yes)
 
 
+def _line(command: str, end: str) -> bytes:
+    return command.encode() + LineEnd[end].value
+
+
+def _key(key: str) -> bytes:
+    """One key as it is sent.
+
+    Raises:
+        UsageError: it is more than one.
+    """
+    data = bytes([int(key, 16)]) if BYTE.fullmatch(key) else key.encode()
+    if len(data) != 1:
+        msg = f"{key!r} is not one key"
+        raise UsageError(
+            msg, hint="Nothing was sent. One character, or 0x05 for a byte."
+        )
+    return data
+
+
 def _raw(given: Given, command: str) -> Kept:
     """Keep the bytes that a command brings, with no description of the console."""
+    if given.raw_key is None and not command.strip():
+        msg = "an empty line may repeat the last command: it is never sent"
+        raise UsageError(msg, hint="Nothing was sent. Name the line that lists.")
     if not command.isprintable():
         msg = f"the command {command!r} holds a control character"
         raise UsageError(msg, hint="Nothing was sent. One plain line at a time.")
     require_free(given.out)
     choice, person = choice_of(given), PlainPerson()
-    line = command.encode() + LineEnd[given.raw_end].value
+    line = _line(command, given.raw_end) if given.raw_key is None else _key(command)
     port = choose_port(choice)
     if not port.url.startswith(SCHEME):
         require_harmless(command, line, known_console(choice, port, person), person)
     with open_undescribed(choice, person) as wire:
         port = wire.device
+        person.tell(
+            f"Waiting for what {port.url} says to `{command}`: {FIRST:g} s for the first"
+            f" byte, {QUIET:g} s without one at the end, {LONGEST:g} s for all of it."
+        )
         heard = capture(
             wire,
             line,
             quiet=QUIET,
+            first=FIRST,
             longest=LONGEST,
             clock=clock,
         )
     if heard.ending is Ending.NOTHING:
-        msg = f"the board at {port.url} answered nothing to {command!r}"
+        msg = f"{port.url} answered nothing to {command!r} within {FIRST:g} s"
         raise SilentBoardError(
-            msg, hint="Nothing was kept. Wrong speed, or does it want another line end?"
+            msg,
+            hint="Nothing was kept. Wrong speed, or another line end (`--raw-end`), or"
+            " does it wait for a key (`--raw-key`)?",
         )
     if heard.ending is Ending.LOST:
         trouble = lost(port.url)

@@ -3,11 +3,9 @@
 from benchlink.core.intent import Intent, Owner, Wanted
 from benchlink.errors import Place, UsageError
 from benchlink.faces.arguments import Given
-from benchlink.faces.at_board import at_board
+from benchlink.faces.at_board import COMMAND_LINE, at_board
 from benchlink.faces.changing import carry_out
 from benchlink.store.strict_yaml import load
-
-COMMAND_LINE = "the command line"
 
 
 def run(given: Given) -> int:

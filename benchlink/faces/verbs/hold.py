@@ -1,9 +1,12 @@
 """`benchlink hold`: settings for the time at the bench, put back at Enter."""
 
+import sys
+
+from benchlink.core.plan import Moves
 from benchlink.core.values import Value, as_kind_of
 from benchlink.errors import UsageError
 from benchlink.faces.arguments import Given
-from benchlink.faces.at_board import AtBoard, at_board
+from benchlink.faces.at_board import COMMAND_LINE, AtBoard, at_board
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.wiring import journals, stamp
 from benchlink.store.strict_yaml import load
@@ -11,21 +14,24 @@ from benchlink.workflows.bench_states import Asked, bench_states
 from benchlink.workflows.finishing import require_finished
 from benchlink.workflows.read import read_settled
 
-COMMAND_LINE = "the command line"
-
 
 def run(given: Given) -> int:
     """Set them, wait, put them back and prove it."""
     pairs = dict(_pair(text) for text in given.pairs)
+    if not sys.stdin.isatty():
+        msg = "hold waits for a person to press Enter, and nobody can here"
+        raise UsageError(msg, hint="Nothing was sent. Run it at a terminal.")
     with at_board(given) as at:
         require_finished(at.found)
         asked = Asked(values=_values(at, pairs), why=f"hold {', '.join(pairs)}")
         label = stamp(at.bench, given.note)
         session, shelf = at.bench.session, journals(at.person)
+        moves = any(session.grammar.moves(n) is not Moves.NOTHING for n in pairs)
         with bench_states(session, at.person, shelf, label, asked):
             for name, value in asked.values.items():
                 at.person.tell(f"{name} is {value} for now, and not kept")
-            at.person.types("Enter puts the old values back: ")
+            warning = "arms may jump: hands clear; " if moves else ""
+            at.person.types(f"{warning}Enter puts the old values back: ")
         at.person.done()
         print("Put back, read again and equal.", flush=True)
     return ExitCode.SAME

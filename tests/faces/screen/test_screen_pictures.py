@@ -67,8 +67,10 @@ async def test_one_state_only(at_board: Begin) -> None:
 async def test_something_left_unfinished(begin: Begin) -> None:
     entrance = FakeEntrance()
     entrance.left = (
-        "UNFINISHED: Lapwing baseline of 2026-03-01 10:20 on wader (62 values): writing."
-        " `benchlink resume` finishes it, `benchlink undo` puts the old values back.",
+        (
+            "UNFINISHED: Lapwing baseline of 2026-03-01 10:20 on wader (62 values): writing."
+            " `benchlink resume` finishes it, `benchlink undo` puts the old values back."
+        ),
     )
     async with begin(entrance) as stage:
         await stage.press("enter")

@@ -1,0 +1,95 @@
+"""Logins without an echo: questions pile up in one line, and a secret has one taker."""
+
+from dataclasses import replace
+
+import pytest
+
+from benchlink.console.charset import Charset
+from benchlink.console.description import Cue, Echo, Wake
+from benchlink.console.phases import Phase
+from benchlink.console.template import template
+from benchlink.console.waking import LOGIN_PAUSE
+from tests.console.talking import MANNER, Desk, in_bytes
+
+USER = Cue(shows=template("user? "), line=template("{user}"))
+WORD = Cue(shows=template("word? "), line=template("{word}"))
+TOLD = {"user": "bench", "word": "reed"}
+MUTE = replace(MANNER, wake=Wake.NOTHING, echo=Echo.NONE, cues=(USER, WORD))
+
+
+def asked(*said: bytes) -> Desk:
+    desk = Desk(MUTE, told=TOLD)
+    desk.hears(said)
+    return desk
+
+
+@pytest.mark.parametrize("way", [lambda data: [data], in_bytes])
+def test_each_question_of_a_line_is_answered_once(way: object) -> None:
+    assert callable(way)
+    desk = asked(*way(b"mill\r\nuser? "))
+    assert desk.sent == [b"bench\r"]
+    desk.hears(way(b"word? "))
+    assert desk.sent == [b"bench\r", b"reed\r"]
+    desk.says(b"\r\n@ ")
+    desk.passes(0.1)
+    assert desk.stands(Phase.READY)
+    assert desk.sent == [b"bench\r", b"reed\r"]
+
+
+def test_questions_that_had_piled_up_before_are_told_apart() -> None:
+    assert asked(b"user? word? ").sent == [b"reed\r"]
+
+
+def test_a_question_asked_again_in_its_line_is_answered_again() -> None:
+    assert asked(b"user? ", b"user? ", b"word? ").sent == [
+        b"bench\r",
+        b"bench\r",
+        b"reed\r",
+    ]
+
+
+@pytest.mark.parametrize(
+    "said", [b"new pass word? ", b"tell the word? ", b"word? no", b"word? \r\nuser: "]
+)
+def test_a_secret_answers_no_other_question(said: bytes) -> None:
+    desk = asked(said)
+    desk.passes(1)
+    assert b"reed\r" not in desk.sent
+
+
+def test_nor_one_behind_which_more_has_come() -> None:
+    assert asked(b"word? \r\nuser? ").sent == [b"bench\r"]
+
+
+def test_a_question_that_is_drawn_anew_is_the_same() -> None:
+    assert asked(b"word? ", b"\r\x1b[Kword? ", b"\r\x1b[Kword? ").sent == [b"reed\r"]
+
+
+def test_stars_behind_a_question_ask_for_nothing_more() -> None:
+    starred = replace(WORD, shows=template("word{anything}"))
+    desk = Desk(replace(MUTE, cues=(starred,)), told=TOLD)
+    desk.hears([b"word: ", b"*", b"*"])
+    assert desk.sent == [b"reed\r"]
+
+
+def test_anything_may_stand_before_a_question_where_the_description_says_so() -> None:
+    loose = replace(WORD, shows=template("{anything}word? "))
+    desk = Desk(replace(MUTE, cues=(USER, loose)), told=TOLD)
+    desk.hears([b"user? ", b"for the mill, word? "])
+    assert desk.sent == [b"bench\r", b"reed\r"]
+
+
+def test_no_wake_falls_between_an_answer_and_the_next_question() -> None:
+    desk = Desk(replace(MUTE, wake=Wake.LINE_END), told=TOLD)
+    desk.says(b"user? ")
+    desk.passes(LOGIN_PAUSE - 0.1)
+    assert desk.sent[-1] == b"bench\r"
+    desk.says(b"word? ")
+    assert desk.sent[-1] == b"reed\r"
+
+
+def test_an_answer_is_sent_in_the_charset_of_the_console() -> None:
+    manner = replace(MUTE, charset=Charset.LATIN_1)
+    desk = Desk(manner, told={"user": "m\xfchle"})
+    desk.says(b"user? ")
+    assert desk.sent == [b"m\xfchle\r"]

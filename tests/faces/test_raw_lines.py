@@ -1,5 +1,6 @@
 """`backup --raw`: quick for a line that only tells something, held for any other."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -93,7 +94,8 @@ def test_a_key_is_sent_alone_once_it_was_typed_again(bench: Bench) -> None:
     assert code == 0
     assert craft.received() == 1
     assert "5 s for the first byte" in said
-    assert "bytes     4, not understood yet" in said
+    # How much of a prompt comes before the quiet is a matter of the machine's load.
+    assert re.search(r"bytes     [1-4], not understood yet", said)
 
 
 @pytest.mark.parametrize("key", ["", "ab", "0x1", "\xe9"])

@@ -14,9 +14,9 @@ Habits of a real board, each on a few settings only:
 from typing import TYPE_CHECKING, Final, final
 
 from .catalogue import PACK_LAND_V, PACK_WARN_V
-from .drives import Drives
+from .demands import number, throttle
 from .lamp import Lamp
-from .physical import Physical
+from .outputs import Outputs
 from .quantities import RefusalError
 from .settings import Owner
 from .store import StoreError
@@ -24,31 +24,61 @@ from .store import StoreError
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
+    from .airframe import Airframe
+    from .drives import Drives
     from .fault_values import ValueFaults
+    from .physical import Physical
     from .settings import Setting
     from .store import Store
 
 UPTIME: Final = "board.uptime_s"
 _US_PER_MS: Final = 1000
+_UPRIGHT_DEG: Final = 25.0
+"""Leaning more than this, the board does not go live."""
+_LEAST_PACK_V: Final = 1.0
 
 
 @final
 class Aircraft:
     """One board's values and state. Times are integer microseconds."""
 
-    def __init__(self, settings: "tuple[Setting, ...]", store: "Store") -> None:
+    def __init__(
+        self, settings: "tuple[Setting, ...]", store: "Store", *, seed: int = 1
+    ) -> None:
         self.settings = {setting.name: setting for setting in settings}
         self.live: dict[str, str] = {s.name: s.factory for s in settings}
-        self.outputs_live = False
         self.radio_link = False
         self.lamp = Lamp()
         self.trouble: ValueFaults | None = None
         """What goes wrong with values, while a command is carried out."""
-        self.physical = Physical()
-        self.drives = Drives()
+        self.outputs = Outputs(self._true_live, seed)
         self._store = store
         self._booted_us = 0
         self._shown_ms = 0
+
+    @property
+    def physical(self) -> "Physical":
+        """What the board feels."""
+        return self.outputs.physical
+
+    @property
+    def drives(self) -> "Drives":
+        """What is ordered of the outputs."""
+        return self.outputs.drives
+
+    @property
+    def airframe(self) -> "Airframe":
+        """What hangs on the outputs, and the power."""
+        return self.outputs.airframe
+
+    @property
+    def outputs_live(self) -> bool:
+        """Sticks and attitude drive tilts and motors."""
+        return self.outputs.live
+
+    @outputs_live.setter
+    def outputs_live(self, live: bool) -> None:
+        self.outputs.live = live
 
     @property
     def kept_count(self) -> int | None:
@@ -59,9 +89,14 @@ class Aircraft:
         """Kept values become live, outputs rest."""
         self._booted_us = now_us
         self._shown_ms = 0
-        self.outputs_live = self.radio_link = False
-        self.drives.stop()
+        self.radio_link = False
         self.load()
+        self.outputs.boot(now_us)
+
+    def power_down(self, now_us: int) -> None:
+        """Nothing feeds the board any more."""
+        self.radio_link = False
+        self.outputs.boot(now_us)
 
     def kept(self) -> dict[str, str]:
         """The kept values; empty when nothing was ever kept."""
@@ -167,16 +202,23 @@ class Aircraft:
 
     def pulses_us(self, now_us: int) -> tuple[float, ...]:
         """The pulse on every output; 0 where there is none."""
-        return self.drives.pulses_us(self.live, now_us, live=self.outputs_live)
+        return self.outputs.pulses_us(now_us)
 
     def holding_back(self) -> tuple[str, ...]:
         """Why the outputs may not go live."""
+        if self.outputs_live:
+            return ()
+        felt, pack_v = self.physical, self.physical["pack-volts"]
+        warn_v = number(self.live, "pack.warn_v", 0.0)
         reasons = {
             "no radio link": not self.radio_link,
             "level not set": self.live["level.set"] == "no",
+            "power stick not low": throttle(self.live, felt) > 0,
+            "leaning too far": max(abs(felt["roll"]), abs(felt["pitch"]))
+            > _UPRIGHT_DEG,
+            "no pack": pack_v < _LEAST_PACK_V,
+            "pack is low": _LEAST_PACK_V <= pack_v < warn_v,
         }
-        if self.outputs_live:
-            return ()
         return tuple(reason for reason, holds in reasons.items() if holds)
 
     def _require(self, name: str) -> "Setting":

@@ -36,7 +36,14 @@ _SPACE: Final = 0x20
 _DELETE: Final = 0x7F
 _TOO_LONG: Final = "\n"
 """Stands for a line that was thrown away."""
-_HELD: Final = {"no radio link": 3, "level not set": 7}
+_HELD: Final = {
+    "no radio link": 3,
+    "level not set": 7,
+    "power stick not low": 8,
+    "leaning too far": 11,
+    "no pack": 12,
+    "pack is low": 13,
+}
 """What holds the outputs back is told by numbers."""
 _RESULTS: Final = {"OK": "0", "ERROR": "4"}
 

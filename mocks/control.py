@@ -7,7 +7,7 @@ kept [NAME]         all kept values, or one
 shown, kept-shown   the same, as the console names and spells them
 put NAME VALUE      change a live value as if somebody else had
 outputs live|resting
-set NAME NUMBER     change what the board feels: set pack-volts 15.9
+set NAME NUMBER     change what the board feels: set roll 5; what is metered is pinned
 tip AXIS DEGREES    hold the aircraft otherwise: tip roll 5
 felt                all that it feels, and the pulses on its outputs
 unplug, replug      the cable; replug gives a port with another name
@@ -20,6 +20,8 @@ fault TEXT          let something go wrong: lost byte way=sent at=120
 faults              what can go wrong, and how often it did and hit a write
 heal                nothing goes wrong any more
 quit                end
+
+Those of the person at the bench are in `hands`, those about the power in `leads`.
 """
 
 from collections.abc import Callable
@@ -29,11 +31,17 @@ from typing import TYPE_CHECKING, Final
 from .drives import SIDES
 from .fault import FaultError
 from .fault_orders import FAULT_ORDERS
+from .hands import HAND_ORDERS
+from .leads import LEAD_ORDERS
 from .physical import AXES
 from .quantities import RefusalError
 
 if TYPE_CHECKING:
     from .bench import Bench
+    from .device import Device
+
+_Order = Callable[["Bench", str, int], dict[str, object]]
+_AT_BENCH: Final = {**HAND_ORDERS, **LEAD_ORDERS}
 
 
 class OrderError(Exception):
@@ -46,10 +54,31 @@ def obey(bench: "Bench", order: str, now_us: int) -> dict[str, object]:
     act = _ORDERS.get(name)
     if act is None:
         return {"error": f"no such order: {name!r}; known are {', '.join(_ORDERS)}"}
+    bench.device.settle(now_us)
     try:
         return act(bench, rest.strip(), now_us)
     except (OrderError, RefusalError, FaultError) as problem:
         return {"error": str(problem)}
+    finally:
+        bench.device.settle(now_us)
+
+
+def tell_hands(device: "Device", order: str, now_us: int) -> dict[str, object]:
+    """Let the person at the bench do something, without a port or a process.
+
+    Raises:
+        KeyError: There is no such order.
+        RefusalError: It cannot be carried out.
+    """
+    name, _, rest = order.strip().partition(" ")
+    device.settle(now_us)
+    told = _AT_BENCH[name](device, rest.strip(), now_us)
+    device.settle(now_us)
+    return told
+
+
+def _by_hand(act: "Callable[[Device, str, int], dict[str, object]]") -> "_Order":
+    return lambda bench, rest, now_us: act(bench.device, rest, now_us)
 
 
 def _counters(bench: "Bench", _rest: str, _now_us: int) -> dict[str, object]:
@@ -140,11 +169,15 @@ def _felt(bench: "Bench", _rest: str, now_us: int) -> dict[str, object]:
 
 def _unplug(bench: "Bench", _rest: str, now_us: int) -> dict[str, object]:
     bench.unplug(now_us)
+    bench.device.aircraft.airframe.power.usb_in = False
+    bench.device.feed(now_us)
     return {"cable": "out"}
 
 
 def _replug(bench: "Bench", _rest: str, now_us: int) -> dict[str, object]:
     bench.replug(now_us)
+    bench.device.aircraft.airframe.power.usb_in = True
+    bench.device.feed(now_us)
     return {"cable": "in", "port": bench.port.name}
 
 
@@ -166,7 +199,7 @@ def _quit(bench: "Bench", _rest: str, _now_us: int) -> dict[str, object]:
     return {"quit": True}
 
 
-_ORDERS: Final[dict[str, Callable[["Bench", str, int], dict[str, object]]]] = {
+_ORDERS: Final[dict[str, _Order]] = {
     "counters": _counters,
     "reset-counters": _reset_counters,
     "live": _live,
@@ -186,4 +219,5 @@ _ORDERS: Final[dict[str, Callable[["Bench", str, int], dict[str, object]]]] = {
     "received": _received,
     "quit": _quit,
     **FAULT_ORDERS,
+    **{name: _by_hand(act) for name, act in _AT_BENCH.items()},
 }

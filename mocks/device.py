@@ -23,12 +23,15 @@ from .store import MemoryStore
 if TYPE_CHECKING:
     from .console import Console
     from .options import Options
+    from .settings import Setting
     from .store import Store
 
 TX_BUFFER: Final = 256
 """Bytes that the board can print ahead of the wire."""
 RESET_AFTER_US: Final = 50_000
 """From the answer to `restart` until the reset."""
+BROWN_OUT_US: Final = 2_000
+"""So long the board lives on with too few volts."""
 NEVER_US: Final = 1 << 62
 
 
@@ -41,7 +44,7 @@ class Device:
         settings = fit_out(count=options.settings, seed=options.seed)
         if self._front.fit is not None:
             settings = self._front.fit(settings)
-        self.aircraft = Aircraft(settings, MemoryStore() if store is None else store)
+        self.aircraft = _aircraft(settings, store or MemoryStore(), options)
         self._options = options
         self.console: Console = self._front.make(self.aircraft, options)
         self._timed = self.console if isinstance(self.console, Timed) else None
@@ -56,6 +59,7 @@ class Device:
         """Bytes off and onto the wire so far, as they were put on it."""
         self.dead = self.faulty = False
         """It did not come back from a restart; any of its `faults` is active."""
+        self.powered = True
         self._rx_buffer = options.rx_buffer
         self._handling_us = options.handling_us
         self._waiting = bytearray()
@@ -167,7 +171,8 @@ class Device:
     def wake_us(self) -> int | None:
         """When the processor next has something to do; None: it waits for input."""
         work = self._free_us if self.console.busy or self._waiting else None
-        due = (work, self._reset_us, self._unasked_us())
+        outputs_us = self.aircraft.outputs.due_us
+        due = (work, self._reset_us, self._unasked_us(), outputs_us)
         known = [at for at in due if at is not None]
         if self.faulty and (trouble_us := self.faults.due_us()) is not None:
             known.append(trouble_us)
@@ -178,12 +183,33 @@ class Device:
         while (due := self.wake_us()) is not None and due <= now_us:
             if self.faulty and self.faults.act(due):
                 continue
-            if due == self._reset_us:
+            if due == self.aircraft.outputs.due_us:
+                self.settle(due)
+            elif due == self._reset_us:
                 self.power_up(due)
             elif due == self._unasked_us() and self._timed is not None:
                 self._say(self._timed.speak(due), due)
             else:
                 self._work(due)
+
+    def settle(self, now_us: int) -> None:
+        """Let what hangs on the outputs follow; too few volts reset the board."""
+        outputs = self.aircraft.outputs
+        outputs.review(now_us)
+        if outputs.collapsed_us is not None and self.powered:
+            reset_us = outputs.collapsed_us + BROWN_OUT_US
+            self._reset_us = min(reset_us, self._reset_us or reset_us)
+
+    def feed(self, now_us: int) -> None:
+        """Somebody connected or disconnected something that may feed the board."""
+        self.aircraft.outputs.changed(now_us)
+        on = self.aircraft.airframe.power.board_on
+        if on and not self.powered:
+            self.powered = True
+            self.power_up(now_us)
+        elif self.powered and not on:
+            self._power_down(now_us)
+        self.settle(now_us)
 
     def reset(self, now_us: int, left: int | None) -> None:
         """Reset; of what has left the board, `left` bytes are not lost (None: all)."""
@@ -197,6 +223,8 @@ class Device:
 
     def power_up(self, now_us: int) -> None:
         """Reset or power up: input and unsent output are lost, the store is loaded."""
+        if not self.powered:
+            return
         self._out.cut(now_us)
         self._waiting.clear()
         self.console.wipe()
@@ -213,6 +241,17 @@ class Device:
             self._hears_us = now_us + line.after_us
             self._out.push(line.data, self._hears_us)
         self._free_us = self._hears_us
+        self.settle(now_us)
+
+    def _power_down(self, now_us: int) -> None:
+        self._out.cut(now_us)
+        self._waiting.clear()
+        self.console.wipe()
+        self.aircraft.power_down(now_us)
+        self.powered = False
+        self.dead = True
+        self._reset_us = None
+        self._hears_us = self._free_us = NEVER_US
 
     def reset_counts(self) -> None:
         """Start counting anew."""
@@ -233,7 +272,9 @@ class Device:
             if self.faulty:
                 self.faults.handled()
             return
+        self.aircraft.outputs.settle(at_us)
         said = self.faults.work(at_us) if self.faulty else self.console.work(at_us)
+        self.settle(at_us)
         done_us = at_us + self._handling_us + said.stall_us
         self._say(said.data, done_us)
         if said.restart:
@@ -250,3 +291,12 @@ class Device:
         self._out.push(data, at_us)
         blocked_us = self._out.end_us - self._out.span_us(TX_BUFFER)
         self._free_us = max(at_us, blocked_us)
+
+
+def _aircraft(
+    settings: "tuple[Setting, ...]", store: "Store", options: "Options"
+) -> Aircraft:
+    aircraft = Aircraft(settings, store, seed=options.seed)
+    aircraft.drives.expiry = options.expiry
+    aircraft.outputs.tilts_follow = options.tilts_follow
+    return aircraft

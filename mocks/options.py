@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from .catalogue import FEWEST_SETTINGS, MOST_SETTINGS
+from .drives import Expiry
 from .fault import Fault, FaultError
 from .fault_text import read_faults
 
@@ -74,6 +75,10 @@ class Options:
     """What goes wrong, from power-up."""
     weak_store: bool = False
     """The supply is too low for the store: what is kept is not (knot only)."""
+    expiry: Expiry = Expiry.KEPT
+    """How the board ends what was ordered of its outputs for a time."""
+    tilts_follow: bool = False
+    """The tilt arms follow settings, sticks and attitude at rest too."""
 
     @property
     def printing_baud(self) -> int:
@@ -113,6 +118,8 @@ def parse_options(arguments: "Sequence[str]") -> Options:
         slow=given.slow,
         weak_store=given.weak_store,
         faults=given.faults,
+        expiry=Expiry(given.expiry),
+        tilts_follow=given.tilts_follow,
     )
 
 
@@ -134,6 +141,8 @@ class _Given(argparse.Namespace):
     slow: bool
     weak_store: bool
     faults: tuple[Fault, ...]
+    expiry: str
+    tilts_follow: bool
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -159,6 +168,8 @@ def _parser() -> argparse.ArgumentParser:
     add("--slow", action="store_true", help="100 characters a second")
     add("--faults", type=_faults, default=(), metavar="TEXT", help=_FAULTS_HELP)
     add("--weak-store", action="store_true", help="the store keeps nothing (knot)")
+    add("--expiry", choices=[e.value for e in Expiry], default="kept")
+    add("--tilts-follow", action="store_true", help="arms follow at rest too")
     return parser
 
 

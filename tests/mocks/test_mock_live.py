@@ -4,9 +4,11 @@ from collections.abc import Iterator
 
 import pytest
 
+from mocks.demands import Demand
 from mocks.device import Device
-from mocks.drives import LONGEST_US, TOP_REV_MIN, Drives
+from mocks.drives import LONGEST_US, Drives
 from mocks.options import ConsoleKind, Options
+from mocks.pads import PADS, Board, signals
 from mocks.physical import Physical
 from mocks.quantities import RefusalError
 
@@ -14,8 +16,15 @@ SECOND = 1_000_000
 JOBS = {"output.p1.job": "motor-left", "output.p3.job": "tilt-left"}
 
 
+IN_THE_MIDDLE = Demand(
+    tilt={"left": 0.0, "right": 0.0}, power={"left": 0.0, "right": 0.0}
+)
+
+
 def pulses(drives: Drives, now_us: int, *, live: bool = False) -> tuple[float, ...]:
-    return drives.pulses_us(JOBS, now_us, live=live)
+    wanted = IN_THE_MIDDLE if live else None
+    board = Board(settings=JOBS, drives=drives, tilts=wanted, motors=wanted)
+    return tuple(signal.pulse_us for signal in signals(board, PADS, now_us).values())
 
 
 # Orders and their ends
@@ -50,7 +59,7 @@ def test_a_second_order_takes_the_place_of_the_first() -> None:
 def test_a_motor_turns_for_its_time_and_its_output_tells_it() -> None:
     drives = Drives()
     drives.spin("left", 0.25, 500_000, 0)
-    assert drives.speed_rev_min("left", 1) == TOP_REV_MIN / 4
+    assert drives.power("left", 1) == 0.25
     assert drives.power("right", 1) == 0
     assert pulses(drives, 1)[0] == 1250
     assert drives.power("left", 500_000) == 0

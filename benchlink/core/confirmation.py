@@ -1,0 +1,69 @@
+"""What a person confirmed with their own hands on the keyboard, and how long it counts.
+
+`PropsOff` is the one key to a motor. Nothing but the typed sentence makes one: no flag,
+no file, no environment variable, no default. It guards against accident, not malice.
+"""
+
+from dataclasses import dataclass, field
+from typing import Final
+
+from benchlink.errors import MisuseError, SafetyRefusalError
+from benchlink.units import Seconds
+
+LASTS: Final = Seconds(600.0)
+"""How long a confirmation counts: ten minutes is one round at the bench."""
+
+_SEAL: Final = object()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What is to be confirmed: the props of which aircraft, by whom, in which epoch."""
+
+    aircraft: str
+    operator: str
+    epoch: int
+
+    @property
+    def sentence(self) -> str:
+        """What has to be typed, to the letter."""
+        return f"props off {self.aircraft}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PropsOff:
+    """Somebody looked at the hubs and typed that no propeller is on them."""
+
+    asked: Asked
+    at: Seconds
+    seal: object = field(repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Refuse to exist without a typed sentence."""
+        if self.seal is not _SEAL:
+            msg = "a props-off confirmation is made by typing alone"
+            raise MisuseError(msg)
+
+    @property
+    def until(self) -> Seconds:
+        """When it expires."""
+        return Seconds(self.at + LASTS)
+
+
+def confirm_props_off(asked: Asked, typed: str, now: Seconds) -> PropsOff:
+    """Make the confirmation from what a person typed at a terminal.
+
+    Raises:
+        SafetyRefusalError: anything else was typed, or nobody said who they are.
+    """
+    if not asked.operator.strip() or not asked.aircraft.strip():
+        msg = "props off is confirmed by a named person for a named aircraft"
+        raise SafetyRefusalError(msg, hint="Nothing moves. Say who you are and what.")
+    if typed != asked.sentence:
+        msg = f"props off was not confirmed for {asked.aircraft}"
+        raise SafetyRefusalError(
+            msg,
+            hint=f"Nothing moves. Look at both hubs, then type `{asked.sentence}` at the"
+            " terminal; no flag or file can say it.",
+        )
+    return PropsOff(asked=asked, at=now, seal=_SEAL)

@@ -5,6 +5,7 @@ from typing import Final
 
 from tests.bench import (
     backup_rows,
+    centring_rows,
     compare_rows,
     console_rows,
     fault_damage_rows,
@@ -41,4 +42,5 @@ MEASUREMENTS: Final[Mapping[str, Measure]] = {
     "stop": stop_rows.measure,
     "paint": paint_rows.measure,
     "key": key_rows.measure,
+    "centring": centring_rows.measure,
 }

@@ -145,7 +145,7 @@ def test_every_condition_alone_keeps_the_gate_shut(why: str) -> None:
         # The others look into the confirmation, so they stand against its absence too.
         without = {n: c for n, c in without.items() if "props off was" not in n}
         without.pop("the confirmation of props off has expired")
-    assert permit(one.motion, one.world, one.props, one.now, without)
+    assert permit(one.motion, one.world, one.props, one.now, without).epoch == 4
 
 
 def test_what_is_in_order_passes() -> None:
@@ -156,12 +156,12 @@ def test_what_is_in_order_passes() -> None:
 def test_with_the_pack_in_a_servo_needs_props_off_as_well() -> None:
     with pytest.raises(SafetyRefusalError, match="props are off"):
         permit(DRIVE, WORLD, None, NOW)
-    assert permit(DRIVE, WORLD, PROPS, NOW)
+    assert permit(DRIVE, WORLD, PROPS, NOW).epoch == 4
 
 
 def test_no_ceiling_goes_above_the_cap() -> None:
     raised = replace(WORLD, ceiling=Power(0.9))
-    assert permit(replace(SPIN, power=Power(0.2)), raised, PROPS, NOW)
+    assert permit(replace(SPIN, power=Power(0.2)), raised, PROPS, NOW).epoch == 4
     with pytest.raises(SafetyRefusalError, match="above the ceiling"):
         permit(replace(SPIN, power=Power(0.21)), raised, PROPS, NOW)
 

@@ -16,6 +16,7 @@ from benchlink.console.grammar import Grammar
 from benchlink.console.schema import describe
 from benchlink.core.doors import Person
 from benchlink.errors import FileError, SafetyRefusalError, UsageError
+from benchlink.faces.approval import what_is_sent
 from benchlink.faces.doorway import Doorway
 from benchlink.faces.recording import Spoken, heading_of, recorded_console
 from benchlink.link.board import connect, route_by
@@ -356,10 +357,8 @@ def _get_approval(console: ChosenConsole, port: PortIdentity, person: Person) ->
     person.tell(f"New console description {console.name_or_path}")
     person.tell(f"  {console.description.title}, hash {console.digest[:12]}")
     person.tell("  It says what is sent to the board:")
-    for name, verb in console.description.all_verbs():
-        steps = [*verb.steps, verb.way_out] if verb.way_out else verb.steps
-        lines = " / ".join(step.line.source for step in steps)
-        person.tell(f"    {name:<10} {lines}")
+    for name, told in dict.fromkeys(what_is_sent(console.description)):
+        person.tell(f"    {name:<10} {told}")
     if not person.agrees(f"Let it talk to the board at {port.url}?"):
         msg = f"the console description {console.name_or_path} is not approved"
         raise SafetyRefusalError(

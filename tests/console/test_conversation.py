@@ -2,11 +2,12 @@ from dataclasses import replace
 
 import pytest
 
-from benchlink.console.conversation import HEARD_BYTES, SETTLE
+from benchlink.console.conversation import HEARD_BYTES
 from benchlink.console.description import Wake
 from benchlink.console.events import Answered, BecameReady, Heard, Replaced, Silent
 from benchlink.console.lanes import Lane
 from benchlink.console.phases import Phase
+from benchlink.console.unfinished import SETTLE
 from benchlink.console.waking import WAKE_EVERY
 from benchlink.core.exchange import Verdict
 from benchlink.errors import MisuseError

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchlink.console.conversation import SETTLE
 from benchlink.console.description import Cue, Echo, LineEnd, Manner, Wake
 from benchlink.console.events import Answered
 from benchlink.console.lanes import Lane
 from benchlink.console.phases import Phase
 from benchlink.console.template import template
+from benchlink.console.unfinished import SETTLE
 from benchlink.core.exchange import AnswerForm, Ending, Verdict
 from benchlink.units import Seconds
 from tests.console.talking import (

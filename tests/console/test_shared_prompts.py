@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchlink.console.charset import Charset
-from benchlink.console.conversation import SETTLE
 from benchlink.console.description import Echo
 from benchlink.console.phases import Phase
 from benchlink.console.template import template
 from benchlink.console.terminal import Terminal
+from benchlink.console.unfinished import SETTLE
 from benchlink.core.exchange import AnswerForm, Ending, Verdict
 from tests.console.talking import (
     FEW,

@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import pytest
 
-from benchlink.console.conversation import SETTLE
 from benchlink.console.description import NO_PAUSE, Echo, Manner
 from benchlink.console.lanes import Lane, Pending
 from benchlink.console.pace import Pace
 from benchlink.console.phases import Phase
 from benchlink.console.progress import Progress
 from benchlink.console.template import template
+from benchlink.console.unfinished import SETTLE
 from benchlink.core.exchange import Answer, AnswerForm, Ending, Verdict
 from benchlink.units import BITS_A_BYTE, Baud, Seconds, baud
 from tests.console.talking import FORM, MANNER, Desk, answer_to, command

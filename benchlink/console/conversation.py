@@ -13,43 +13,30 @@ from typing import Final, final
 
 from benchlink.console.correlation import Correlation, Settled
 from benchlink.console.crossing import Crossing
+from benchlink.console.deadlines import Deadlines
 from benchlink.console.description import Manner
 from benchlink.console.events import (
-    Answered,
     BecameReady,
     Event,
     Heard,
-    Replaced,
     Silent,
     StillTalking,
 )
-from benchlink.console.framing import LONGEST_PROMPT, Framing
+from benchlink.console.framing import Framing
 from benchlink.console.lanes import Lane, Lanes, Pending
+from benchlink.console.orders import OWN, Orders
 from benchlink.console.pace import Pace
 from benchlink.console.phases import Input, Phase, step
 from benchlink.console.progress import Progress
 from benchlink.console.terminal import Line, Terminal
+from benchlink.console.unfinished import SETTLE, Unfinished
 from benchlink.console.waking import CUT_OFF, Waking
 from benchlink.console.window import Window
-from benchlink.core.exchange import Answer, Command, Verdict
-from benchlink.core.stray import shown
+from benchlink.core.exchange import Command, Verdict
 from benchlink.units import Baud, Seconds
-
-SETTLE: Final = Seconds(0.02)
-"""A prompt followed by this much silence stands still. Longer than the 16 ms after
-which common USB serial adapters hand over what they hold."""
-
-LONGEST_SHARED: Final = 4096
-"""The same where words of an answer may stand before the prompt."""
-
-HEARD_SHOWN: Final = 60
-"""How much of a line that never ended is shown."""
 
 HEARD_BYTES: Final = 256
 """How much of what a board without a prompt said is kept for the message."""
-
-OWN: Final = 0
-"""The ticket of what the conversation asks for itself: a hello, a line of set-up."""
 
 ACTED: Final = frozenset({Verdict.OK, Verdict.NOTED})
 """Verdicts of a restart that is coming."""
@@ -68,9 +55,6 @@ class Conversation:
         told: Mapping[str, str] | None = None,
     ) -> None:
         self._manner: Final = manner
-        self._longest: Final = (
-            LONGEST_SHARED if manner.prompt_after_text else LONGEST_PROMPT
-        )
         self._framing: Final = Framing(manner)
         self._terminal: Final = Terminal(
             cr_ends=manner.board_ends_with_cr, charset=manner.charset
@@ -82,14 +66,22 @@ class Conversation:
         self._progress: Final = Progress(self._pace, now)
         self._crossing: Final = Crossing(self._framing, self._pace)
         self._waking: Final = Waking(manner, told or {}, now)
-        self._events: list[Event] = []
-        self._tickets = 0
+        self._unfinished: Final = Unfinished(
+            self._framing, self._terminal, self._waking, now
+        )
+        self._deadlines: Final = Deadlines(
+            self._correlation,
+            self._crossing,
+            self._pace,
+            self._progress,
+            self._unfinished,
+            self._waking,
+        )
+        self._events: Final[list[Event]] = []
+        self._orders: Final = Orders(manner, self._lanes, self._events)
         self.phase = Phase.WAKING
-        self._last_heard = now
         self._replies = b""
         self._tail = bytearray()
-        self._stale = b""
-        """An unfinished line from before a doubt: as a prompt it proves nothing."""
 
     def submit(self, lane: Lane, command: Command, *, slot: str = "") -> int:
         """Queue a command and give the ticket under which its answer will come.
@@ -97,39 +89,26 @@ class Conversation:
         Raises:
             MisuseError: the line holds a control character or is too long.
         """
-        pending = self._pending(lane, command)
+        pending = self._orders.pending(lane, command)
         if self.phase in {Phase.LOST, Phase.FAILED} and lane is not Lane.STOP:
-            self._unanswered(pending, self.phase.value)
-            return pending.ticket
-        if lane is Lane.STOP:
-            # Nothing that moves may follow a stop just because it waited already.
-            for dropped in self._lanes.drop_passing():
-                self._events.append(Replaced(dropped.ticket))
-        replaced = self._lanes.push(pending, slot)
-        if replaced:
-            self._events.append(Replaced(replaced.ticket))
+            self._orders.unanswered(pending, self.phase.value)
+        else:
+            self._orders.queue(pending, slot)
         return pending.ticket
-
-    def _pending(self, lane: Lane, command: Command) -> Pending:
-        data = self._manner.bytes_of(command)
-        self._tickets += 1
-        return Pending(self._tickets, lane, command, data)
 
     def feed(self, data: bytes, now: Seconds) -> None:
         """Take what the board said."""
         if self._waking.banner_due or self._correlation.restarting:
-            silence = Seconds(now - self._last_heard - self._pace.took(len(data)))
-            if silence >= CUT_OFF:
+            silent = now - self._unfinished.last_heard - self._pace.took(len(data))
+            if silent >= CUT_OFF:
                 self._waking.resumed(self._terminal.partial)
-        self._last_heard = now
         self._tail = (self._tail + data)[-HEARD_BYTES:]
         steps = self._correlation.steps
         lines = self._terminal.feed(data)
         self._progress.heard(
             len(data), self._terminal.partial_size, now, line_ended=bool(lines)
         )
-        if lines:
-            self._stale = b""
+        self._unfinished.heard(now, line_ended=bool(lines))
         if self._crossing.possible:
             self._pace.heard(len(data), now)
             self._take_uncrossed(lines, now)
@@ -144,15 +123,18 @@ class Conversation:
 
     def tick(self, now: Seconds) -> None:
         """Let time pass."""
-        if self._prompt_stands(now):
-            self._end_before_prompt(self._terminal.partial, now)
-        if self._correlation.receiving and self._answer_stands(now):
+        deadlines = self._deadlines
+        if deadlines.prompt_stands(now):
+            before = self._unfinished.end_before_prompt()
+            if before is not None:
+                self._take_line(before, now)
+        if self._correlation.receiving and deadlines.answer_stands(now):
             self._take_prompt(now, stands_still=True)
-        if self._fell_quiet(now):
+        if deadlines.fell_quiet(now):
             self._settle(self._correlation.fell_quiet(), now)
-        if self._answer_overdue(now):
-            missing = self._missing
-            self._stale = self._terminal.partial_raw
+        if deadlines.answer_overdue(now):
+            missing = self._unfinished.missing
+            self._unfinished.doubted()
             self._settle(self._correlation.give_up(missing), now)
         if self.phase is Phase.WAKING:
             self._wait_for_prompt(now)
@@ -162,7 +144,7 @@ class Conversation:
             self._events.append(StillTalking())
         if self._correlation.in_flight:
             return
-        if self._listens(now) and self._waking.question() is None:
+        if self._unfinished.listens(now) and self._waking.question() is None:
             self._step(Input.PROMPT)
             self._waking.listened()
             self._events.append(BecameReady())
@@ -190,37 +172,13 @@ class Conversation:
 
     def deadline(self, now: Seconds) -> Seconds | None:
         """When to call `tick` and `outgoing` next if no byte comes before."""
-        due: list[float] = []
-        oldest, receiving = self._correlation.oldest, self._correlation.receiving
-        if oldest is not None:
-            due.append(self._progress.overdue_at(oldest))
-        quiet_at = self._progress.quiet_at(receiving)
-        if quiet_at is not None:
-            due.append(quiet_at)
-        if receiving and self._at_prompt and not self._crossing.prompt_bytes:
-            due.append(self._last_heard + SETTLE)
-        if self.phase is Phase.WAKING and oldest is None:
-            due += self._waking_due(now)
-        if now < self._pace.room_at:
-            due.append(self._pace.room_at)
-        if self._lanes.stopping:
-            due.append(self._pace.stop_at)
-        return Seconds(min(due)) if due else None
-
-    def _waking_due(self, now: Seconds) -> list[float]:
-        waking = self._waking
-        due: list[float] = [waking.patience_over]
-        if now < waking.deaf_until:
-            return [*due, waking.deaf_until]
-        if self._at_prompt or waking.greeted:
-            return [*due, max(self._last_heard + SETTLE, self._pace.room_at)]
-        if not waking.banner_due:
-            due.append(max(waking.next_wake, self._pace.room_at))
-        return due
+        waking = self.phase is Phase.WAKING
+        return self._deadlines.next(now, waking=waking, stopping=self._lanes.stopping)
 
     def events(self) -> list[Event]:
         """What happened since the last call."""
-        events, self._events = self._events, []
+        events = self._events.copy()
+        self._events.clear()
         return events
 
     def _start_afresh(self, now: Seconds) -> None:
@@ -228,12 +186,11 @@ class Conversation:
         self._abandon_all("the board restarted")
         self._window.emptied()
         self._waking.restart(now)
-        self._last_heard = now
+        self._unfinished.last_heard = now
 
     def hush(self) -> None:
         """Send nothing more but stops: the link is closing, or something broke."""
-        for pending in self._lanes.drop_all():
-            self._unanswered(pending, "the link was closed")
+        self._orders.drop_all("the link was closed")
 
     def lost(self) -> None:
         """The wire is gone; a new one needs a new conversation."""
@@ -241,85 +198,25 @@ class Conversation:
         self._abandon_all(Phase.LOST.value)
 
     @property
-    def _at_prompt(self) -> bool:
-        if not 0 < self._terminal.partial_size <= self._longest:
-            return False
-        if self._waking.banner_due or self._terminal.partial_raw == self._stale:
-            return False
-        partial = self._terminal.partial
-        return self._framing.is_prompt(partial) or bool(
-            self._framing.before_prompt(partial)
-        )
-
-    @property
     def _draws(self) -> bool:
         """Whether an answer that has begun stands in an unfinished line."""
         drawn = self._correlation.receiving and self._terminal.partial_size
-        return bool(drawn) and not self._at_prompt
-
-    @property
-    def _missing(self) -> str:
-        """Why an answer counts as missing."""
-        heard = self._terminal.partial[-HEARD_SHOWN:]
-        if self._manner.prompt is None or not heard.strip() or self._at_prompt:
-            return "nothing came in time"
-        why = " (`prompt-after-text:`?)" if self._framing.sharing(heard) else ""
-        return f"no prompt seen; heard `{shown(heard)}`{why}"
+        return bool(drawn) and not self._unfinished.at_prompt
 
     def _stands_last(self, line: Line, lines: list[Line]) -> bool:
         """Whether nothing has come behind a line."""
         return line is lines[-1] and not self._terminal.partial_size
 
-    def _prompt_stands(self, now: Seconds) -> bool:
-        if self._correlation.receiving:
-            return self._answer_stands(now)
-        return self._stands_still(now)
-
-    def _end_before_prompt(self, partial: str, now: Seconds) -> None:
-        """What stands before the prompt, in its line, is a line like any other."""
-        before = self._framing.before_prompt(partial)
-        if before:
-            rest = partial.removeprefix(before)
-            self._take_line(self._terminal.end_before(rest), now)
-
     def _take_under(self, under: str, now: Seconds) -> bool:
-        """A prompt that was drawn anew may have taken the end of an answer with it."""
-        before = self._framing.before_prompt(under).removesuffix(" ")
-        if before:
-            charset = self._manner.charset
-            raw = charset.said(before) + b"\r\n"
-            self._take_line(Line(before, raw, charset=charset), now)
-        return bool(before)
-
-    def _stands_still(self, now: Seconds) -> bool:
-        return now >= self._last_heard + SETTLE and self._at_prompt
-
-    def _answer_stands(self, now: Seconds) -> bool:
-        """Whether a prompt stands after the answer; one that crossed, when no other came."""
-        if not self._crossing.prompt_bytes:
-            return self._stands_still(now)
-        return self._at_prompt and self._answer_overdue(now)
-
-    def _listens(self, now: Seconds) -> bool:
-        """Whether the board has shown that it waits for a command."""
-        if now < self._waking.deaf_until:
-            return False
-        if self._manner.prompt is None:
-            # Whatever follows at once answers a hello from before: not the next line.
-            return self._waking.greeted and now >= self._last_heard + SETTLE
-        return self._stands_still(now)
-
-    def _fell_quiet(self, now: Seconds) -> bool:
-        quiet_at = self._progress.quiet_at(self._correlation.receiving)
-        return quiet_at is not None and now >= quiet_at
-
-    def _answer_overdue(self, now: Seconds) -> bool:
-        oldest = self._correlation.oldest
-        return oldest is not None and now >= self._progress.overdue_at(oldest)
+        """Whether a prompt that was drawn anew stood over the end of an answer."""
+        line = self._unfinished.line_under(under)
+        if line is not None:
+            self._take_line(line, now)
+        return line is not None
 
     def _take_unfinished(self, now: Seconds) -> None:
         """An unfinished line may be a prompt, a question, a pager, or a login."""
-        if not 0 < self._terminal.partial_size <= self._longest:
+        if not self._unfinished.may_be_prompt:
             return
         if self._take_under(self._terminal.under, now):
             self._terminal.under = ""
@@ -332,7 +229,7 @@ class Conversation:
         elif self.phase is Phase.WAKING:
             self._replies += self._waking.cue(partial, now)
         receiving = self._correlation.receiving
-        at_prompt = self._at_prompt
+        at_prompt = self._unfinished.at_prompt
         if receiving and at_prompt:
             self._crossing.look(receiving, self._terminal.partial_size, now)
             at_prompt = not self._crossing.prompt_bytes
@@ -401,7 +298,7 @@ class Conversation:
         sent = len(one.pending.data)
         if one.pending.ticket != OWN:
             self._window.answered(sent, trusted=one.answer.trusted)
-            self._events.append(Answered(one.pending.ticket, one.answer))
+            self._orders.answered(one)
             return one.answer.trusted
         calling = self._waking.calling
         proven = self._waking.answered(one.answer, now)
@@ -416,8 +313,7 @@ class Conversation:
             return
         anew = self.phase is Phase.READY
         self._step(Input.DOUBT)
-        for pending in self._lanes.drop_passing():
-            self._events.append(Replaced(pending.ticket))
+        self._orders.drop_passing()
         self._waking.doubt(now, anew=anew)
 
     def _wake(self, now: Seconds) -> bytes:
@@ -425,14 +321,13 @@ class Conversation:
         if waking.banner_due or now < waking.deaf_until or self._correlation.in_flight:
             return b""
         question = waking.question()
-        if question is not None and (waking.calling or self._listens(now)):
+        if question is not None and (waking.calling or self._unfinished.listens(now)):
             if waking.calling and now < waking.next_wake:
                 return b""
             waking.asked(now)
             waking.next_wake = Seconds(now + SETTLE)
-            pending = self._pending(Lane.BULK, question)
-            return self._send(replace(pending, ticket=OWN), now)
-        if now < waking.next_wake or self._at_prompt:
+            return self._send(self._orders.own(question), now)
+        if now < waking.next_wake or self._unfinished.at_prompt:
             return b""
         # A question that a doubt left open stood there before it was a cue.
         reply = waking.cue(self._terminal.partial, now)
@@ -450,7 +345,7 @@ class Conversation:
             self._terminal.partial
         )
         drawn_behind = self._framing.echoes and not pending.command.key
-        if (self._at_prompt or more) and not drawn_behind:
+        if (self._unfinished.at_prompt or more) and not drawn_behind:
             # Nothing is drawn behind this prompt: what comes next begins a line, and the
             # prompt that stands there answers nothing.
             self._terminal.forget()
@@ -459,14 +354,8 @@ class Conversation:
 
     def _abandon_all(self, why: str) -> None:
         for one in self._correlation.give_up(why):
-            if one.pending.ticket != OWN:
-                self._events.append(Answered(one.pending.ticket, one.answer))
-        for pending in self._lanes.drop_all():
-            self._unanswered(pending, why)
-
-    def _unanswered(self, pending: Pending, why: str) -> None:
-        answer = Answer(command=pending.command, verdict=Verdict.UNANSWERED, remark=why)
-        self._events.append(Answered(pending.ticket, answer))
+            self._orders.answered(one)
+        self._orders.drop_all(why)
 
     def _step(self, given: Input) -> None:
         self.phase = step(self.phase, given)

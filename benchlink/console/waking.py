@@ -4,10 +4,11 @@ What may be needed on the way: a banner that proves the restart, a wake-up byte,
 or a countdown to answer, a hello where there is no prompt, and lines that set it up.
 """
 
-from collections import Counter, deque
+from collections import deque
 from collections.abc import Mapping
 from typing import Final, final
 
+from benchlink.console.cues import Cues
 from benchlink.console.description import Cue, Manner, Wake
 from benchlink.console.framing import first_match
 from benchlink.core.exchange import Answer, AnswerForm, Command, Verdict
@@ -34,10 +35,6 @@ LOGIN_PAUSE: Final = Seconds(1.0)
 """A board may take so long from one answer of a login to the next question: a wake in
 between would answer that."""
 
-LOGINS: Final = 2
-"""How often what the person told is sent to one opening: a damaged line may be repeated,
-but boards lock out whoever keeps guessing."""
-
 
 @final
 class Waking:
@@ -45,11 +42,8 @@ class Waking:
 
     def __init__(self, manner: Manner, told: Mapping[str, str], now: Seconds) -> None:
         self._manner: Final = manner
-        self._told: Final = told
+        self._cues: Final = Cues(manner, told)
         self._patience = Seconds(manner.patience + manner.listen)
-        self._cued = ""
-        self._replied = 0
-        """So many characters of the unfinished line are questions that were answered."""
         self._opening = True
         """Whether the board has never listened yet."""
         self._sent_at: Seconds | None = None
@@ -60,11 +54,8 @@ class Waking:
         """When it first showed what must be left alone."""
         self._cut_off = ""
         """What the board was saying, perhaps, when it went down."""
-        self._doubted = False
-        """Whether something was said since it last came up, and may stand open."""
         self._pushes = 0
         """Attempts to get a prompt since the board was last known to listen."""
-        self._logins: Counter[Cue] = Counter()
         self.banner_due = False
         """Whether the restart has still to be proven."""
         self.greeted = False
@@ -120,10 +111,7 @@ class Waking:
         self.greeted = False
         self.left.clear()
         self.left.extend(manner.setup)
-        self._cued = ""
-        self._replied = 0
-        self._logins.clear()
-        self._doubted = False
+        self._cues.restart()
         self._pushes = 0
         self._since = now
         self.deaf_until = self.next_wake = Seconds(now + manner.restart_pause)
@@ -141,7 +129,7 @@ class Waking:
         self.next_wake = max(self.next_wake, now) if self.calling else now
         if anew:
             self._waits_since = None
-            self._doubted = True
+            self._cues.doubt()
             self._patience = self._manner.patience
             self._since = now
 
@@ -181,60 +169,25 @@ class Waking:
 
         What the person told answers only what was shown `last`, and only once.
         """
-        if not shown or shown == self._cued:
+        cue = self._cues.fresh(shown, last=last)
+        if cue is None:
             return b""
-        if len(shown) < self._replied:
-            self._replied = 0
-        found = self._cue_in(shown)
-        if found is None:
-            return b""
-        start, cue = found
-        self._cued = shown
         if cue.wait:
             self._wait(now)
-        elif cue.line is None:
+            return b""
+        if cue.line is None:
             self.next_wake = Seconds(now + WAKE_EVERY)
             return self.reply(cue)
-        elif last and start >= self._replied:
-            self._replied = len(shown)
-            return self._answer(cue, now)
-        return b""
+        return self._answer(cue, now)
 
     def _answer(self, cue: Cue, now: Seconds) -> bytes:
         """A question of a login gets its answer, within bounds."""
-        if not self._may_reply(cue):
+        if not self._cues.may_reply(cue):
             # An empty line to wake it would be one more guess.
             self.next_wake = self.patience_over
             return b""
         self.next_wake = Seconds(now + LOGIN_PAUSE)
         return self.reply(cue)
-
-    def _cue_in(self, shown: str) -> tuple[int, Cue] | None:
-        """The last question of a line, and where it begins.
-
-        Where answers are not echoed, questions stand one behind the other. The last one
-        begins where those before it end: the same words behind any others ask for
-        something else.
-        """
-        ways_out = self._manner.ways_out if self._doubted else ()
-        cues = (*self._manner.cues, *ways_out)
-        starts = {0, self._replied}
-        fresh = list(starts)
-        while fresh:
-            start = fresh.pop()
-            rest = shown[start:]
-            behind = {
-                len(shown) - len(after)
-                for cue in cues
-                if cue.line is not None and (after := cue.shows.rest_after(rest))
-            }
-            fresh += behind - starts
-            starts |= behind
-        for start in sorted(starts, reverse=True):
-            for cue in cues:
-                if shown[start:] and cue.shows.match(shown[start:]) is not None:
-                    return start, cue
-        return None
 
     def _wait(self, now: Seconds) -> None:
         """Any key would do harm: nothing is sent until it is over, within bounds."""
@@ -247,23 +200,14 @@ class Waking:
         over = Seconds(self.next_wake + manner.patience)
         self._patience = Seconds(max(self._patience, over - self._since))
 
-    def _may_reply(self, cue: Cue) -> bool:
-        if cue.line is not None and cue.line.fields:
-            self._logins[cue] += 1
-        return self._logins[cue] <= LOGINS
-
     def line_ended(self) -> None:
         """What is shown next is shown anew."""
-        self._cued = self._cut_off = ""
-        self._replied = 0
+        self._cut_off = ""
+        self._cues.line_ended()
 
     def reply(self, cue: Cue) -> bytes:
         """The bytes that answer a cue."""
-        if cue.line is None:
-            return cue.key
-        fields = {name: self._told.get(name, "") for name in cue.line.fields}
-        line = self._manner.charset.encode(cue.line.render(fields))
-        return line + self._manner.line_end.value
+        return self._cues.reply(cue)
 
     def push(self, now: Seconds) -> bytes:
         """The byte or line end that makes the board show its prompt, when it is time."""

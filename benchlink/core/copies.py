@@ -97,10 +97,7 @@ def _outvoted(shown: Sequence[Setting | None], need: int) -> Setting | None:
     kind, count = kinds.most_common(1)[0]
     if count < need or list(kinds.values()).count(count) > 1:
         return None
-    alike = [setting for setting in seen if _kind(setting) == kind]
-    # One value may be spelled in many ways, and damage makes one into another.
-    ((raw, _),) = Counter(setting.raw for setting in alike).most_common(1)
-    return next(setting for setting in alike if setting.raw == raw)
+    return next(setting for setting in seen if _kind(setting) == kind)
 
 
 def _damage(copies: Sequence[Snapshot], believed: Mapping[str, Setting]) -> float:
@@ -117,5 +114,6 @@ def _kind(setting: Setting | None) -> tuple[object, ...]:
     """What two readings of one setting have to share; a clock may run on."""
     if setting is None:
         return ABSENT
-    value = "" if setting.volatile else meaning(setting.value)
+    # Spelled alike, too: damage makes one spelling of a value into another.
+    value = "" if setting.volatile else (meaning(setting.value), setting.raw)
     return (value, setting.writable, setting.board_owned, setting.volatile)

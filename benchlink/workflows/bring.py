@@ -22,8 +22,12 @@ from benchlink.workflows.read import read_settled
 from benchlink.workflows.say import say
 from benchlink.workflows.session import Session
 
-PASSES: Final = 3
+PASSES: Final = 4
 """Rounds of writing before what is still off counts as trouble."""
+
+
+LAST: Final = 2
+"""The turn of switches that go off."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,8 +82,8 @@ class Brought:
 def bring(session: Session, person: Person, goal: Goal, now: Snapshot) -> Brought:
     """Write what is off, prove the whole list, and repeat where that can help."""
     said: dict[str, Reply] = {}
-    for turn in range(PASSES):
-        off = _off(session.grammar, goal, now, frozenset() if turn else goal.surely)
+    for _ in range(PASSES):
+        off = _off(session.grammar, goal, now, goal.surely - said.keys())
         if not off:
             break
         said |= _write(session, person, {n: goal.wanted[n] for n in off}, now)
@@ -95,22 +99,30 @@ def _off(
     grammar: Grammar, goal: Goal, now: Snapshot, surely: frozenset[str]
 ) -> tuple[str, ...]:
     """What to write now; what may not or cannot be written stays off, and is trouble."""
-    off = (
+    off = [
         name
         for name, wanted in goal.wanted.items()
         if name in now.settings
         and name not in goal.untouched
         and (name in surely or not goal.reached(name, now.settings[name].value))
         and not grammar.unwritable(now.settings[name], wanted, now)
-    )
-    return tuple(sorted(off, key=lambda name: _turn(goal.wanted[name])))
+    ]
+    turns = {name: _turn(goal.wanted[name]) for name in off}
+    # One line for a whole row would switch off what its other cells need.
+    open_rows = {now.settings[n].together for n, turn in turns.items() if turn < LAST}
+    ready = [
+        name
+        for name, turn in turns.items()
+        if turn < LAST or now.settings[name].together not in open_rows - {""}
+    ]
+    return tuple(sorted(ready, key=turns.__getitem__))
 
 
 def _turn(value: Value) -> int:
     """Switches go on first and off last: what needs one is written while it is on."""
     if not isinstance(value, Switch):
         return 1
-    return 0 if value.on else 2
+    return 0 if value.on else LAST
 
 
 def _write(

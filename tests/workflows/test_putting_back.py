@@ -170,7 +170,7 @@ def test_a_board_that_says_done_and_stores_nothing_is_caught(
         ),
     )
     # The old value is written as well: what was said may show late.
-    assert len(words_sent(board, "let")) == 3 + 1
+    assert len(words_sent(board, "let")) == 4 + 1
 
 
 def _agree_to_everything(_name: str, _given: str) -> None:

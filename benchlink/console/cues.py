@@ -1,0 +1,103 @@
+"""Questions that a board shows before it listens, and what replies to each, once."""
+
+from collections import Counter
+from collections.abc import Mapping
+from typing import Final, final
+
+from benchlink.console.description import Cue, Manner
+
+LOGINS: Final = 2
+"""How often what the person told is sent to one opening: a damaged line may be repeated,
+but boards lock out whoever keeps guessing."""
+
+
+@final
+class Cues:
+    """Finds them in what is shown, and keeps count of the replies."""
+
+    def __init__(self, manner: Manner, told: Mapping[str, str]) -> None:
+        self._manner: Final = manner
+        self._told: Final = told
+        self._cued = ""
+        self._replied = 0
+        """So many characters of the unfinished line are questions that were answered."""
+        self._doubted = False
+        """Whether something was said since it last came up, and may stand open."""
+        self._logins: Counter[Cue] = Counter()
+
+    def restart(self) -> None:
+        """The board starts afresh."""
+        self.line_ended()
+        self._logins.clear()
+        self._doubted = False
+
+    def doubt(self) -> None:
+        """What was said may have been cut short: a way out of what it opened is a cue."""
+        self._doubted = True
+
+    def line_ended(self) -> None:
+        """What is shown next is shown anew."""
+        self._cued = ""
+        self._replied = 0
+
+    def fresh(self, shown: str, *, last: bool) -> Cue | None:
+        """A cue that has had no reply yet, once for each that is shown.
+
+        What the person told answers only what was shown `last`, and only once.
+        """
+        if not shown or shown == self._cued:
+            return None
+        if len(shown) < self._replied:
+            self._replied = 0
+        found = self._cue_in(shown)
+        if found is None:
+            return None
+        start, cue = found
+        self._cued = shown
+        if cue.wait or cue.line is None:
+            return cue
+        if not last or start < self._replied:
+            return None
+        self._replied = len(shown)
+        return cue
+
+    def may_reply(self, cue: Cue) -> bool:
+        """Whether one more reply stays within bounds; asking counts as replying."""
+        if cue.line is not None and cue.line.fields:
+            self._logins[cue] += 1
+        return self._logins[cue] <= LOGINS
+
+    def reply(self, cue: Cue) -> bytes:
+        """The bytes that answer a cue."""
+        if cue.line is None:
+            return cue.key
+        fields = {name: self._told.get(name, "") for name in cue.line.fields}
+        line = self._manner.charset.encode(cue.line.render(fields))
+        return line + self._manner.line_end.value
+
+    def _cue_in(self, shown: str) -> tuple[int, Cue] | None:
+        """The last question of a line, and where it begins.
+
+        Where answers are not echoed, questions stand one behind the other. The last one
+        begins where those before it end: the same words behind any others ask for
+        something else.
+        """
+        ways_out = self._manner.ways_out if self._doubted else ()
+        cues = (*self._manner.cues, *ways_out)
+        starts = {0, self._replied}
+        fresh = list(starts)
+        while fresh:
+            start = fresh.pop()
+            rest = shown[start:]
+            behind = {
+                len(shown) - len(after)
+                for cue in cues
+                if cue.line is not None and (after := cue.shows.rest_after(rest))
+            }
+            fresh += behind - starts
+            starts |= behind
+        for start in sorted(starts, reverse=True):
+            for cue in cues:
+                if shown[start:] and cue.shows.match(shown[start:]) is not None:
+                    return start, cue
+        return None

@@ -20,6 +20,7 @@ from benchlink.console.events import (
     Event,
     Heard,
     Silent,
+    StartedByItself,
     StillTalking,
 )
 from benchlink.console.framing import Framing
@@ -80,6 +81,8 @@ class Conversation:
         self._events: Final[list[Event]] = []
         self._orders: Final = Orders(manner, self._lanes, self._events)
         self.phase = Phase.WAKING
+        self._met = False
+        """Whether it listened since it started: a banner now is a start of its own."""
         self._replies = b""
         self._tail = bytearray()
 
@@ -147,6 +150,7 @@ class Conversation:
         if self._unfinished.listens(now) and self._waking.question() is None:
             self._step(Input.PROMPT)
             self._waking.listened()
+            self._met = True
             self._events.append(BecameReady())
         elif now >= self._waking.patience_over:
             self._step(Input.PATIENCE_OVER)
@@ -183,6 +187,7 @@ class Conversation:
 
     def _start_afresh(self, now: Seconds) -> None:
         self._step(Input.RESTART)
+        self._met = False
         self._abandon_all("the board restarted")
         self._window.emptied()
         self._waking.restart(now)
@@ -260,6 +265,9 @@ class Conversation:
         if self._take_under(line.under, now):
             line = replace(line, under="")
         if self._waking.is_banner(line.text):
+            if self._met and not self._correlation.restarting:
+                self._met = False
+                self._events.append(StartedByItself())
             # A board that goes down without another prompt answers with its return.
             self._settle(self._correlation.restarted(), now)
             if self._waking.calling:

@@ -44,4 +44,11 @@ class StillTalking:
     """The patience is over, but the board goes on printing: it is waited for."""
 
 
-Event = Answered | Replaced | BecameReady | Heard | Silent | StillTalking
+@dataclass(frozen=True, slots=True)
+class StartedByItself:
+    """The board came up afresh, and nobody had told it to: a new epoch."""
+
+
+Event = (
+    Answered | Replaced | BecameReady | Heard | Silent | StillTalking | StartedByItself
+)

@@ -51,7 +51,9 @@ def _end_like_an_interrupt() -> None:
             signal.signal(number, _interrupt)
 
 
-def _interrupt(_number: int, _frame: object) -> None:
+def _interrupt(number: int, _frame: object) -> None:
+    # A closed terminal is told twice, by the system and by the shell, and means once.
+    signal.signal(number, signal.SIG_IGN)
     raise KeyboardInterrupt
 
 

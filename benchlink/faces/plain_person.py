@@ -1,5 +1,6 @@
 """The person at a plain terminal: sentences on stderr, so that stdout stays data."""
 
+import os
 import select
 import shutil
 import sys
@@ -7,12 +8,18 @@ import time
 from collections.abc import Callable
 from contextlib import suppress
 from getpass import getpass
+from io import UnsupportedOperation
 from typing import Final, TextIO, final
 
 from benchlink.core.plan import Plan
 from benchlink.faces.wording import plain, plan_lines
 from benchlink.units import Seconds
 
+if sys.platform != "win32":
+    import termios
+
+LONGEST_TYPED: Final = 4096
+"""A terminal hands over a line at a time, and no longer one (POSIX MAX_CANON)."""
 TICK_S: Final = 1.0
 """How often a countdown is drawn anew."""
 
@@ -62,8 +69,9 @@ class PlainPerson:
         self._wipe()
         if not self._stdin.isatty():
             return ""
-        print(plain(prompt), end="", file=self._stderr, flush=True)
-        return self._stdin.readline().rstrip("\n")
+        self._forget_typed_ahead()
+        self._say(plain(prompt))
+        return self._line()
 
     def whispers(self, prompt: str) -> str:
         """A typed line that does not show."""
@@ -80,6 +88,7 @@ class PlainPerson:
         meanwhile: Callable[[], None],
     ) -> bool:
         """Count down beside a prompt; only the typed word, in time, is a yes."""
+        self._forget_typed_ahead()
         until = time.monotonic() + within
         can_type = self._stdin.isatty()
         while (left := until - time.monotonic()) > 0:
@@ -87,7 +96,7 @@ class PlainPerson:
             if not can_type:
                 time.sleep(min(left, TICK_S))
             elif select.select([self._stdin], [], [], min(left, TICK_S))[0]:
-                typed = self._stdin.readline()
+                typed = self._line()
                 self._drawn = 0
                 return typed.strip() == word
             meanwhile()
@@ -97,6 +106,24 @@ class PlainPerson:
     def done(self) -> None:
         """Leave no half-drawn line behind."""
         self._wipe()
+
+    def _forget_typed_ahead(self) -> None:
+        """What was typed before a question was asked does not answer it."""
+        if sys.platform != "win32" and self._stdin.isatty():
+            with suppress(OSError, termios.error):
+                termios.tcflush(self._stdin.fileno(), termios.TCIFLUSH)
+
+    def _line(self) -> str:
+        """One line from the terminal, past Python's own buffer; empty when it is gone."""
+        try:
+            terminal = self._stdin.fileno()
+        except UnsupportedOperation:  # not a file of the system: nothing is typed ahead
+            return self._stdin.readline().rstrip("\n")
+        try:
+            typed = os.read(terminal, LONGEST_TYPED)
+        except OSError:
+            return ""
+        return typed.decode("utf-8", "replace").rstrip("\r\n")
 
     def _say(self, text: str) -> None:
         """A terminal that was closed must not keep the old values from going back."""

@@ -56,7 +56,7 @@ class LinkBoard:
         self._tally: Final = Tally()
         self._device = device
         self._pause: Final = threading.Event()
-        self.epoch = 1
+        self._begun = 1
         self._wire_speed: Baud | None = None
         self._pump = self._new_pump(device)
 
@@ -65,6 +65,11 @@ class LinkBoard:
 
     def __exit__(self, *_: object) -> None:
         self.close()
+
+    @property
+    def epoch(self) -> int:
+        """Rises at every restart and reconnection, asked for or not."""
+        return self._begun + self._tally.reboots
 
     @property
     def port(self) -> str:
@@ -139,7 +144,7 @@ class LinkBoard:
                 remark="the port went away before the answer",
             )
         if answer.verdict is not Verdict.REFUSED:
-            self.epoch += 1
+            self._begun += 1
             self._route.restarted(self.epoch)
             until = Seconds(self._route.clock() + back_within)
             self._wait_until_back(until, unheard)
@@ -154,7 +159,7 @@ class LinkBoard:
             LinkError: it did not come back in time.
         """
         self._pump.close()
-        self.epoch += 1
+        self._begun += 1
         self._follow(Seconds(self._route.clock() + within), waiting)
 
     def _wait_until_back(self, until: Seconds, unheard: Seconds) -> None:

@@ -9,6 +9,7 @@ from benchlink.console.events import (
     Heard,
     Replaced,
     Silent,
+    StartedByItself,
     StillTalking,
 )
 from benchlink.console.lanes import Lane
@@ -123,6 +124,8 @@ class Ledger:
             case BecameReady():
                 self.heard = b""
                 self.news = True
+            case StartedByItself():
+                self._tally.reboots += 1
             case StillTalking():
                 self.talking = self.news = True
             case Heard(line=line):

@@ -20,6 +20,8 @@ class Tally:
         self._chatter: Final[deque[str]] = deque(maxlen=CHATTER_LINES)
         self.sent = 0
         self.received = 0
+        self.reboots = 0
+        """How often the board started by itself: each begins an epoch."""
         self._answers = 0
         self._damaged = 0
 

@@ -53,8 +53,11 @@ def confirm_hands_clear(
     )
     for name in names:
         person.tell(f"  {name}")
-    if person.types(f"Type '{HANDS_CLEAR}' to go on: ") != HANDS_CLEAR:
+    typed = person.types(f"Type '{HANDS_CLEAR}' to go on: ")
+    if typed != HANDS_CLEAR:
         msg = "nobody confirmed that hands are clear"
+        if typed:
+            msg = f"{msg}: {typed!r} was typed, not '{HANDS_CLEAR}'"
         raise SafetyRefusalError(
             msg,
             details=names,

@@ -139,7 +139,11 @@ def bench_states(
     except BaseException:
         _put_back_quietly(states, person)
         raise
-    states.put_back()
+    try:
+        states.put_back()
+    except LinkError as exc:
+        exc.hint = f"{exc.hint} {STILL}".strip()
+        raise
 
 
 def _awake(run: Run) -> Run:

@@ -18,6 +18,7 @@ from benchlink.core.intent import NO_TOLERANCE
 from benchlink.core.settings import Snapshot, moved
 from benchlink.core.utterance import Reply
 from benchlink.core.values import Switch, Value, within
+from benchlink.errors import BoardError
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.say import say
 from benchlink.workflows.session import Session
@@ -82,12 +83,17 @@ class Brought:
 def bring(session: Session, person: Person, goal: Goal, now: Snapshot) -> Brought:
     """Write what is off, prove the whole list, and repeat where that can help."""
     said: dict[str, Reply] = {}
+    epoch = session.board.epoch
     for _ in range(PASSES):
         off = _off(session.grammar, goal, now, goal.surely - said.keys())
         if not off:
             break
         said |= _write(session, person, {n: goal.wanted[n] for n in off}, now)
         now = read_settled(session, person, "reading back")
+        if session.board.epoch != epoch:
+            # What was agreed to, hands that are clear above all, was for before.
+            msg = "the board restarted by itself while it was written to"
+            raise BoardError(msg, hint="A brown-out? Look at its supply.")
     return Brought(
         after=now,
         troubles=(*_unreached(goal, now, said), *_moved_neighbours(goal, now)),

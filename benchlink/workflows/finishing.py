@@ -112,7 +112,7 @@ class Scene:
         """What the board holds there now."""
         return self.now.settings[entry.name].value
 
-    def change(self, entry: Entry, to: Value) -> Change:
+    def change(self, entry: Entry, to: Value, *, back: bool = False) -> Change:
         """One setting that would be written."""
         grammar, setting = self.session.grammar, self.now.settings[entry.name]
         return Change(
@@ -121,7 +121,7 @@ class Scene:
             new=to,
             moves=grammar.moves_with(setting, self.now),
             one_way=grammar.unwritable(setting, setting.value, self.now),
-            reason=self.told.what,
+            reason=f"as before {self.told.what}" if back else self.told.what,
             stage=entry.stage,
         )
 
@@ -158,7 +158,7 @@ def put_back(session: Session, person: Person, found: Found, desk: Desk) -> str:
     """
     scene = _looked_at(session, person, found, desk)
     changes = tuple(
-        scene.change(entry, entry.old)
+        scene.change(entry, entry.old, back=True)
         for entry in scene.told.entries.values()
         if entry.name in scene.now.settings
         and scene.now.settings[entry.name].writable

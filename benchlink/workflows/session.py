@@ -129,7 +129,8 @@ def meet_again(session: Session) -> Session:
     if not again.identity.same_board(session.identity):
         msg = f"this was {session.identity}; now {again.identity} answers"
         raise WrongBoardError(
-            msg, hint="Nothing more was sent. Plug the first board in and start again."
+            msg,
+            hint="Only questions were sent to it. Plug the first board in and start again.",
         )
     return again
 

@@ -67,6 +67,8 @@ class Case:
     changes: tuple[Change, ...]
     before: State
     wanted: State
+    unrestarted: State
+    """The same while the board was not restarted: it holds what it never keeps."""
 
 
 def case_of(plan: RunPlan, desk: Desk) -> Case:
@@ -81,7 +83,14 @@ def case_of(plan: RunPlan, desk: Desk) -> Case:
     # Where nothing that is written could be kept, no restart takes it away.
     live = before.live | (stays or new)
     wanted = State(live=live, kept=before.kept | stays)
-    return Case(subject=subject, changes=changes, before=before, wanted=wanted)
+    unrestarted = State(live=before.live | new, kept=wanted.kept)
+    return Case(
+        subject=subject,
+        changes=changes,
+        before=before,
+        wanted=wanted,
+        unrestarted=unrestarted,
+    )
 
 
 def require_true_words(

@@ -234,7 +234,11 @@ class Run:
         right = not now.differs(self.case.wanted)
         if right and (proven or fleeting):
             return End.COMPLETE
-        self._require(self.case.wanted, "done", kept=proven or fleeting)
+        wanted = self.case.wanted
+        if not proven and now.live == self.case.unrestarted.live:
+            # It said that nothing shows a restart, and there was none.
+            wanted = self.case.unrestarted
+        self._require(wanted, "done", kept=proven or fleeting)
         return End.COMPLETE if right else End.UNPROVEN
 
     def _after_interrupt(self, paper: IllPaper) -> End | None:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from benchlink.console.description import Echo, Manner, Wake
+from benchlink.console.events import StartedByItself
 from benchlink.console.phases import Phase
 from benchlink.console.template import template
 from benchlink.core.exchange import AnswerForm, Ending
@@ -90,3 +91,11 @@ def test_prompts_one_behind_the_other_are_a_prompt_where_nothing_echoes() -> Non
     desk.says(b"@ @ @ ")
     desk.passes(0.1)
     assert desk.stands(Phase.WAKING)
+
+
+def test_a_start_that_nobody_asked_for_is_told_once() -> None:
+    desk = Desk(replace(MANNER, banner=(template("reed up"),))).ready()
+    desk.says(b"\r\nreed up\r\nreed up\r\n@ ")
+    desk.passes(0.5)
+    told = [e for e in desk.events if isinstance(e, StartedByItself)]
+    assert len(told) == 1

@@ -2,6 +2,7 @@
 
 import signal
 import sys
+from typing import Final
 
 from benchlink.errors import UsageError
 from benchlink.faces.arguments import Given
@@ -9,6 +10,9 @@ from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.rehearsal import main_job
 from benchlink.faces.simulated import SimulatedAircraft
 from benchlink.faces.wiring import simulated_folder
+
+LOGINS: Final = {"dunlin": "It asks for a user and a word: `bench` and `reed`.\n"}
+"""What the simulated boards that have a login ask for."""
 
 
 def run(given: Given) -> int:
@@ -18,7 +22,7 @@ def run(given: Given) -> int:
         if given.record:
             msg = "`--serve` opens no board, so there is nothing to record"
             raise UsageError(msg, hint="Give `--record` to the verb that opens it.")
-        return _serve(arguments)
+        return _serve(arguments, LOGINS.get(given.console or "", ""))
     if sys.stdin.isatty() and sys.stdout.isatty():
         from benchlink.faces.verbs.full_screen import rehearse  # noqa: PLC0415 - heavy
 
@@ -41,7 +45,7 @@ def _arguments(given: Given) -> list[str]:
     return arguments
 
 
-def _serve(arguments: list[str]) -> int:
+def _serve(arguments: list[str], login: str) -> int:
     # A terminal that closes ends the aircraft as Ctrl-C does.
     signal.signal(signal.SIGTERM, signal.default_int_handler)
     with SimulatedAircraft(arguments, simulated_folder()) as aircraft:
@@ -49,7 +53,7 @@ def _serve(arguments: list[str]) -> int:
         aircraft.copy_words(sys.stdout)
         print(
             "A simulated aircraft is on that port. In another terminal:\n"
-            "  benchlink identify\n"
+            f"  benchlink identify\n{login}"
             "Type `unplug`, `replug` or `power-cycle` here; Ctrl-C ends it.",
             file=sys.stderr,
         )

@@ -48,23 +48,27 @@ def planned_movers(run: Run) -> tuple[str, ...]:
     return what_may_move(names, run.session.grammar, run.before)
 
 
-def with_hands_clear(run: Run, *, so_far: str) -> Run:
+def with_hands_clear(run: Run, *, so_far: str, also: Iterable[str] = ()) -> Run:
     """The run with hands confirmed clear in this epoch, where that is needed.
+
+    `also` are names beside the planned ones that will be written.
 
     Raises:
         SafetyRefusalError: nobody typed it.
     """
-    moving = planned_movers(run)
+    more = what_may_move(also, run.session.grammar, run.before)
+    moving = tuple(dict.fromkeys((*planned_movers(run), *more)))
     if run.hands_clear or not moving:
         return run
     confirm_hands_clear(moving, run.person, so_far=so_far)
     return replace(run, cleared_in=run.session.board.epoch)
 
 
-def asked_for_hands_clear(run: Run) -> Run:
+def asked_for_hands_clear(run: Run, also: Iterable[str] = ()) -> Run:
     """The same while old values are put back: without the words the rest still is."""
     try:
-        return with_hands_clear(run, so_far="What may move stays as it is.")
+        so_far = "What may move stays as it is."
+        return with_hands_clear(run, so_far=so_far, also=also)
     except SafetyRefusalError as refusal:
         run.person.tell(f"{refusal}: what may move is left as it is")
         return run

@@ -13,7 +13,7 @@ from typing import Final
 from benchlink.core.doors import Journals, Person, Records
 from benchlink.core.identity import Grade, Identity
 from benchlink.core.journal import Entry, Kind, Mark, Transaction, Unfinished
-from benchlink.core.plan import Change, Plan
+from benchlink.core.plan import Change, Moves, Plan
 from benchlink.core.settings import Snapshot
 from benchlink.core.values import Value
 from benchlink.errors import (
@@ -199,6 +199,7 @@ def _get_the_word_of_a_trial(scene: Scene) -> None:
 def _agreed(scene: Scene, changes: tuple[Change, ...], desk: Desk, why: str) -> Run:
     """Ask for all that has to be asked, keep a copy of now, and take up the journal."""
     _agree(scene, changes, desk)
+    asked_clear = scene.moving or any(c.moves is not Moves.NOTHING for c in changes)
     scene = replace(scene, session=still_at_rest(scene.session))
     refuse_stale(scene.session, scene.now, scene.person)
     stamp = replace(desk.stamp, note=f"before {why} {scene.told.what}")
@@ -212,7 +213,7 @@ def _agreed(scene: Scene, changes: tuple[Change, ...], desk: Desk, why: str) -> 
         before=as_before(scene.told, scene.now),
         now=scene.now,
         gone=_told_gone(scene),
-        cleared_in=scene.session.board.epoch if scene.moving else 0,
+        cleared_in=scene.session.board.epoch if asked_clear else 0,
     )
 
 

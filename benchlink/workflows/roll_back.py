@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Final
 
 from benchlink.core.journal import Mark
+from benchlink.core.settings import Snapshot
 from benchlink.core.utterance import require_done
 from benchlink.errors import BenchError, FileError
 from benchlink.workflows.bring import Brought, Goal, Trouble, bring
@@ -29,6 +30,9 @@ AGAIN_AT_ONCE: Final = (
     " equal."
 )
 AGAIN_KEPT: Final = "Every old value is back, {proof}."
+
+
+NOTHING: Final[frozenset[str]] = frozenset()
 
 
 class NotBackError(BenchError):
@@ -81,8 +85,9 @@ def after_power_cycle(run: Run) -> str:
 
 def _back(run: Run) -> str:
     """In memory only: nothing was kept."""
-    goal = run.goal_back()
     now = read_settled(run.session, run.person, "reading")
+    run = _asked_for_what_is_off(run, now)
+    goal = run.goal_back()
     brought = bring(run.session, run.person, goal, now)
     troubles = brought.troubles
     if troubles and not _would_move(goal, brought):
@@ -100,6 +105,7 @@ def _back_over_restarts(run: Run) -> str:
         if turn:
             # A restart lies between: whoever had the hands clear is asked anew.
             run = asked_for_hands_clear(run)
+        run = _asked_for_what_is_off(run, now)
         goal = run.goal_back()
         brought = bring(run.session, run.person, goal, now)
         troubles = brought.troubles
@@ -109,16 +115,29 @@ def _back_over_restarts(run: Run) -> str:
             run = asked_for_hands_clear(run)
             troubles = bring(run.session, run.person, run.goal_back(), now).troubles
         run, now, proof = keep_and_read(run, 1, insisting=False)
-        wrong = not_kept(goal, now, run.lost_at_restart)
+        # Only a restart takes away what the board never keeps.
+        lost = run.lost_at_restart if proof is Proof.RESTARTED else NOTHING
+        wrong = not_kept(goal, now, lost)
         if not troubles and not wrong:
             break
     run.journal.mark(Mark.UNDOING)
     if wrong:
         msg = "after the restart the board does not hold the old values"
         raise NotBackError(msg, details=wrong)
-    lost = run.lost_at_restart
+    lost = run.lost_at_restart if proof is Proof.RESTARTED else NOTHING
     but = f" But this board never keeps {', '.join(sorted(lost))}." if lost else ""
     return AGAIN_KEPT.format(proof=proof.value) + but
+
+
+def _asked_for_what_is_off(run: Run, now: Snapshot) -> Run:
+    """Hands clear for what may move and is off, though nobody planned to write it."""
+    before = run.before.settings
+    off = [
+        name
+        for name, setting in now.settings.items()
+        if name in before and setting.value != before[name].value
+    ]
+    return asked_for_hands_clear(run, off)
 
 
 def _would_move(goal: Goal, brought: Brought) -> bool:

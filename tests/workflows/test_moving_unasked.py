@@ -55,17 +55,36 @@ def test_putting_back_leaves_what_may_move_and_says_so() -> None:
     )
     board.damage = moved_by_the_write(board)
     with pytest.raises(MismatchError) as caught:
-        apply(prepared, ScriptedPerson(), Shelf().shelves, STAMP, agreed=True)
+        apply(prepared, ScriptedPerson(typed=""), Shelf().shelves, STAMP, agreed=True)
     assert not any("tilt.left.centre_us" in line for line in changed_by(board))
     assert "could NOT be put back (tilt.left.centre_us" in caught.value.hint
     assert board.device.aircraft.live["pack.capacity_mah"] == "1550"
 
 
-def moved_by_the_write(board: VirtualBoard) -> Callable[[bytes], bytes]:
+def test_hands_clear_lets_it_put_back_what_nobody_planned_to_move() -> None:
+    board = virtual_board()
+    prepared = prepare(
+        meet_wader(board), ScriptedPerson(), wanting({"pack.capacity_mah": "1800"})
+    )
+    board.damage = moved_by_the_write(board, times=1)
+    person = ScriptedPerson()
+    with pytest.raises(MismatchError):
+        apply(prepared, person, Shelf().shelves, STAMP, agreed=True)
+    assert any("hands clear" in asked for asked in person.asked)
+    assert board.device.aircraft.live["tilt.left.centre_us"] == "1500"
+
+
+def moved_by_the_write(
+    board: VirtualBoard, times: int = 1000
+) -> Callable[[bytes], bytes]:
     """The board moves a tilt centre whenever the capacity is written."""
 
+    moved: list[bytes] = []
+
     def damage(data: bytes) -> bytes:
-        if any("capacity" in line for line in changed_by(board)):
+        written = any("capacity" in line for line in changed_by(board))
+        if written and len(moved) < times:
+            moved.append(data)
             board.device.aircraft.put("tilt.left.centre_us", "1510")
         return data
 

@@ -66,7 +66,7 @@ SENTENCES: Final = (
     ("{name} stands at {value} {unit}", "{name} stands at {value}"),
     ("I have {value} {unit} for {name}", "I have {value} for {name}"),
 )
-HEADINGS: Final = ("{thing}:", "[{thing}]", "# {thing}", "-- {thing}")
+HEADINGS: Final = ("{thing}:", "[{thing}]", "about {thing}", "-- {thing}")
 SWITCHES: Final = (("yes", "no"), ("on", "off"), ("1", "0"), ("enabled", "disabled"))
 UNSET_WORDS: Final = (None, None, "none", "(empty)", "unset")
 HEX_FORMS: Final = (None, "0x{:X}", "0x{:04x}", "{:X}h")

@@ -51,7 +51,7 @@ class Aircraft:
         self.lamp = Lamp()
         self.trouble: ValueFaults | None = None
         """What goes wrong with values, while a command is carried out."""
-        self.outputs = Outputs(self._true_live, seed)
+        self.outputs = Outputs(self.true_live, seed)
         self._store = store
         self._booted_us = 0
         self._shown_ms = 0
@@ -124,13 +124,13 @@ class Aircraft:
     def keep(self) -> int:
         """Live values become kept; gives the board's count of settings."""
         own = (s.name for s in self.settings.values() if s.owner is not Owner.MAKER)
-        live = self._true_live()
+        live = self.true_live()
         self._save({name: live[name] for name in own})
         return len(self.settings)
 
     def keep_only(self, names: "Iterable[str]") -> None:
         """The live values of these settings become kept; others stay as kept."""
-        live = self._true_live()
+        live = self.true_live()
         self._save(self.kept() | {name: live[name] for name in names})
 
     def start_over(self) -> None:
@@ -228,7 +228,8 @@ class Aircraft:
             raise RefusalError(msg)
         return setting
 
-    def _true_live(self) -> dict[str, str]:
+    def true_live(self) -> dict[str, str]:
+        """Live values as they are, also where an older one is still shown."""
         return self.live if self.trouble is None else self.trouble.true_live()
 
     def _save(self, values: dict[str, str]) -> None:

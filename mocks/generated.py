@@ -222,7 +222,7 @@ class Generated:
         """Take what is new; what stands there already is no write."""
         lines: list[str] = []
         for setting, given in told:
-            live = self._aircraft.live[setting.name]
+            live = self._aircraft.true_live()[setting.name]
             if self._sheet.spell(setting, live) != given:
                 lines += self._let(setting, given, now_us)
         return lines if self.plan.success is Success.VALUE else self._worked()

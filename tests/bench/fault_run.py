@@ -71,7 +71,7 @@ class Run:
         self.plan: Final = plan
         self.subject: Final = subject_of(plan.subject)
         self.desk: Final = Desk(plan.options(self.subject.options))
-        self.case: Final = case_of(plan, self.desk)
+        self.case = case_of(plan, self.desk)
         self.story: Final[list[str]] = []
         self.interrupted = 0
         self.cycled = 0
@@ -80,8 +80,8 @@ class Run:
         self._folder: Final = folder
         self._own: Final = self.desk.device
         self._own_line = self.desk.line
-        self._number: Final = self._own.aircraft.live["board.number"]
-        self._shown: Final = self._own.shown()
+        self._number = self._own.aircraft.live["board.number"]
+        self._shown = self._own.shown()
         self._backup: str = ""
         self._random: Final = Random(f"hand {plan.seed}")  # noqa: S311 - seeded
         self._twin: Device | None = None
@@ -178,6 +178,7 @@ class Run:
         self, board: CableBoard, person: BenchPerson, paper: IllPaper, how: Interruption
     ) -> End:
         session = self._met(board)
+        self._take_as_ours(session)
         prepared = prepare(session, person, intent_of(self.case.changes))
         course = Course(
             try_for=TRY_FOR if self.plan.tries else Seconds(0),
@@ -226,6 +227,13 @@ class Run:
 
     def _met(self, board: CableBoard) -> Session:
         return meet(board, Grammar(self.subject.description))
+
+    def _take_as_ours(self, session: Session) -> None:
+        """Whoever is exchanged before it said who it is was never another board."""
+        number = self._own.aircraft.live["board.number"]
+        if self._elsewhere() and session.identity.number == number.strip('"'):
+            self._number, self._shown = number, self._own.shown()
+            self.case = case_of(self.plan, self.desk)
 
     def _judge_done(self, applied: Applied) -> End:
         proven = applied.proof is Proof.RESTARTED

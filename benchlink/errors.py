@@ -16,6 +16,7 @@
           NotTakenError     the same with its findings, which live in core/refusal
       FileError             a file of ours: profile, description, backup
       SafetyRefusalError    something could move, and nobody has made it safe
+      RigError              the mechanics on the bench: a horn, a stop, a reading
       HeldError             another benchlink works on the same board or folder
       UsageError            the request cannot be carried out as given
       DeclinedError         the person said no
@@ -122,6 +123,10 @@ class FileError(BenchError):
 
 class SafetyRefusalError(BenchError):
     """Something could move, and nobody has made it safe."""
+
+
+class RigError(BenchError):
+    """The mechanics are in the way, or what is read of them cannot be right."""
 
 
 class HeldError(BenchError):

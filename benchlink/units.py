@@ -64,3 +64,8 @@ def power(value: float) -> Power:
         msg = f"{value:g} is no fraction of full power (0 to 1)"
         raise ValueError(msg)
     return Power(value)
+
+
+def percent(share: Power) -> str:
+    """A power as a person reads it: `8 %`."""
+    return f"{share * 100:.3g} %"

@@ -8,6 +8,8 @@ Habits of a real board, each on a few settings only:
   `output.*.rate_hz` limit a value that is out of range, with a note; others refuse it.
 * Writing `pack.cells` moves `pack.warn_v` and `pack.land_v` without a word.
 * `filter.notch.centre_hz` can be written only while `filter.notch.on` is `yes`.
+* `log.card.on` takes effect only at a start, and until then the other `log.card.*`
+  are refused (on a board with a slot for a memory card).
 * `board.uptime_s` is never twice the same.
 """
 
@@ -55,6 +57,7 @@ class Aircraft:
         self._store = store
         self._booted_us = 0
         self._shown_ms = 0
+        self._started_with: dict[str, str] = {}
 
     @property
     def physical(self) -> "Physical":
@@ -91,6 +94,7 @@ class Aircraft:
         self._shown_ms = 0
         self.radio_link = False
         self.load()
+        self._started_with = dict(self.live)
         self.outputs.boot(now_us)
 
     def power_down(self, now_us: int) -> None:
@@ -154,12 +158,20 @@ class Aircraft:
         if setting.owner is Owner.MAKER:
             msg = f"{name} cannot be written"
             raise RefusalError(msg)
-        if setting.needs is not None and self.live[setting.needs] != "yes":
-            msg = f"needs {setting.needs} yes first"
+        if setting.needs is not None and self.in_force(setting.needs) != "yes":
+            start = (
+                ", from a start on" if self.settings[setting.needs].from_start else ""
+            )
+            msg = f"needs {setting.needs} yes first{start}"
             raise RefusalError(msg)
         if self.trouble is not None:
             return self.trouble.write(setting, given)
         return self.change(setting, given)
+
+    def in_force(self, name: str) -> str:
+        """The value that the board acts on: the live one, or that of its last start."""
+        begun = self.settings[name].from_start
+        return self._started_with[name] if begun else self.live[name]
 
     def put(self, name: str, given: str) -> None:
         """Change any live value, read-only ones too, as if somebody else had."""

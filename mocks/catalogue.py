@@ -223,6 +223,18 @@ def _log() -> Iterator[Setting]:
     yield setting("log.start", Choice(words=("power", "live", "switch")), "live")
 
 
+def card() -> Iterator[Setting]:
+    """What a board with a slot for a memory card has beyond all others."""
+    at = "log.card"
+    looked_for = setting(f"{at}.on", _SWITCH, "no")
+    yield replace(looked_for, from_start=True)
+    for leaf, kind, factory in (
+        ("every", Whole(low=1, high=1000), "4"),
+        ("file", Text(), quoted("flight")),
+    ):
+        yield replace(setting(f"{at}.{leaf}", kind, factory), needs=f"{at}.on")
+
+
 _SECTIONS: Final = (
     _plate,
     _craft,

@@ -21,7 +21,8 @@ faults              what can go wrong, and how often it did and hit a write
 heal                nothing goes wrong any more
 quit                end
 
-Those of the person at the bench are in `hands`, those about the power in `leads`.
+Those of the person at the bench are in `hands`, those about the power in `leads`, and
+those of one who only looks in `onlooker`.
 """
 
 from collections.abc import Callable
@@ -33,6 +34,7 @@ from .fault import FaultError
 from .fault_orders import FAULT_ORDERS
 from .hands import HAND_ORDERS
 from .leads import LEAD_ORDERS
+from .onlooker import LOOK_ORDERS
 from .physical import AXES
 from .quantities import RefusalError
 
@@ -41,7 +43,7 @@ if TYPE_CHECKING:
     from .device import Device
 
 _Order = Callable[["Bench", str, int], dict[str, object]]
-_AT_BENCH: Final = {**HAND_ORDERS, **LEAD_ORDERS}
+_AT_BENCH: Final = {**HAND_ORDERS, **LEAD_ORDERS, **LOOK_ORDERS}
 
 
 class OrderError(Exception):

@@ -11,12 +11,14 @@ from functools import partial
 from typing import TYPE_CHECKING, Final, final
 
 from .aircraft import Aircraft
+from .catalogue import card
 from .console import Hearing, Timed
-from .consoles import FRONTS
+from .consoles import FRONTS, Front
 from .fault import Way
 from .fault_lines import is_write
 from .faults import Faults
 from .fleet import fit_out
+from .motor import Wiring
 from .pace import PacedStream
 from .store import MemoryStore
 
@@ -41,9 +43,7 @@ class Device:
 
     def __init__(self, options: "Options", store: "Store | None" = None) -> None:
         self._front = FRONTS[options.console]
-        settings = fit_out(count=options.settings, seed=options.seed)
-        if self._front.fit is not None:
-            settings = self._front.fit(settings)
+        settings = _settings(options, self._front)
         self.aircraft = _aircraft(settings, store or MemoryStore(), options)
         self._options = options
         self.console: Console = self._front.make(self.aircraft, options)
@@ -293,10 +293,25 @@ class Device:
         self._free_us = max(at_us, blocked_us)
 
 
+def _settings(options: "Options", front: Front) -> "tuple[Setting, ...]":
+    """What a board of this console has."""
+    settings = fit_out(count=options.settings, seed=options.seed)
+    if options.card:
+        settings = (*settings, *card())
+    return settings if front.fit is None else front.fit(settings)
+
+
 def _aircraft(
     settings: "tuple[Setting, ...]", store: "Store", options: "Options"
 ) -> Aircraft:
     aircraft = Aircraft(settings, store, seed=options.seed)
     aircraft.drives.expiry = options.expiry
     aircraft.outputs.tilts_follow = options.tilts_follow
+    for side, teeth in (("left", options.left_horn), ("right", options.right_horn)):
+        aircraft.airframe.servos[side].seat(teeth)
+    if options.swapped_motor:
+        aircraft.airframe.motors[options.swapped_motor].wiring = Wiring(swapped=True)
+    if options.pack_in:
+        aircraft.airframe.power.pack_in = True
+        aircraft.outputs.changed(0)
     return aircraft

@@ -7,7 +7,9 @@ jig SIDE [fore|aft]      read the gauge, with a light preload to that side
 jig-sigma DEG            how far the reader is off
 jig-step DEG             what the reader rounds to; 0 not at all
 motor SIDE KEY VALUE     swapped yes (two leads), low-first yes (its ESC)
+leads SIDE               exchange two leads of its motor, once more: back
 motors                   how both turn
+runs                     when both last began to turn and stood still again (board's us)
 plug WHAT pN|nothing     where a servo or an ESC hangs: plug tilt-left p4
 swap pN pN               exchange two plugs
 moved                    what moved since this was last asked, and which way
@@ -15,6 +17,7 @@ props on|off             fit the props; tells whether any motor ever span with t
 tilts follow|rest        whether the arms follow the sticks at rest too
 expiry kept|long|absent  how the board ends what is ordered for a time
 radio on|off, arm, disarm
+stick forward|back|free   hold the pitch stick, let it go; turns the transmitter on
 free NAME                what was set follows the power again: free pack-volts
 """
 
@@ -22,6 +25,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from .demands import PITCH
 from .drives import SIDES, Expiry
 from .pads import PADS
 from .quantities import RefusalError
@@ -33,6 +37,8 @@ if TYPE_CHECKING:
 Told = dict[str, object]
 _WORDS: Final = {"yes": True, "no": False}
 _SIGNS: Final = {"": 0.0, "fore": 1.0, "aft": -1.0}
+STICK_US: Final = {"forward": 2000, "back": 1000, "free": 1500}
+"""What the radio sends for the pitch stick; full forward is nose down."""
 _PAD_NAMES: Final = {f"p{pad}": pad for pad in PADS}
 _SERVO_SWITCHES: Final = ("reversed", "limp")
 _FIGURES: Final[dict[str, tuple[float, Callable[[Make, float], Make]]]] = {
@@ -146,6 +152,13 @@ def _motor(device: "Device", rest: str, now_us: int) -> Told:
     return {key: value}
 
 
+def _leads(device: "Device", rest: str, now_us: int) -> Told:
+    motor = device.aircraft.airframe.motors[one_of(rest, SIDES)]
+    return _motor(
+        device, f"{rest} swapped {'no' if motor.wiring.swapped else 'yes'}", now_us
+    )
+
+
 def _motors(device: "Device", _rest: str, _now_us: int) -> Told:
     motors = device.aircraft.airframe.motors
     return {
@@ -154,6 +167,14 @@ def _motors(device: "Device", _rest: str, _now_us: int) -> Told:
             "way": motor.way if motor.rev_min else "",
             "amps": round(motor.amps, 3),
         }
+        for side, motor in motors.items()
+    }
+
+
+def _runs(device: "Device", _rest: str, _now_us: int) -> Told:
+    motors = device.aircraft.airframe.motors
+    return {
+        side: {"began_us": motor.began_us, "stood_us": motor.stood_us}
         for side, motor in motors.items()
     }
 
@@ -210,6 +231,13 @@ def _radio(device: "Device", rest: str, _now_us: int) -> Told:
     return {"radio": rest}
 
 
+def _stick(device: "Device", rest: str, _now_us: int) -> Told:
+    pulse_us = STICK_US[one_of(rest, tuple(STICK_US))]
+    device.aircraft.radio_link = True
+    device.aircraft.physical.set(f"channel-{PITCH}", str(pulse_us))
+    return {"stick": rest, "channel": PITCH, "pulse_us": pulse_us}
+
+
 def _arm(device: "Device", _rest: str, _now_us: int) -> Told:
     craft = device.aircraft
     reasons = craft.holding_back()
@@ -247,7 +275,9 @@ HAND_ORDERS: Final[dict[str, Callable[["Device", str, int], Told]]] = {
     "jig-sigma": _jig_sigma,
     "jig-step": _jig_step,
     "motor": _motor,
+    "leads": _leads,
     "motors": _motors,
+    "runs": _runs,
     "plug": _plug,
     "swap": _swap,
     "moved": _moved,
@@ -255,6 +285,7 @@ HAND_ORDERS: Final[dict[str, Callable[["Device", str, int], Told]]] = {
     "tilts": _tilts,
     "expiry": _expiry,
     "radio": _radio,
+    "stick": _stick,
     "arm": _arm,
     "disarm": _disarm,
     "free": _free,

@@ -48,6 +48,10 @@ class Motor:
         """Highest share of full speed since somebody looked."""
         self.turned = ""
         """Which way it turned then; empty: not at all."""
+        self.began_us: int | None = None
+        """When it last began to turn; None: never."""
+        self.stood_us: int | None = None
+        """When it stood still after that; None: it turns."""
         self._level = 0.0
         self._goal = 0.0
         self._per_us = 0.0
@@ -95,6 +99,8 @@ class Motor:
             way = self._per_us * (now_us - self._now_us)
             if due_us <= now_us:
                 self._level = self._goal
+                if not self._level:
+                    self.stood_us = due_us
             else:
                 self._level += way if self._goal > self._level else -way
             self._note()
@@ -112,11 +118,14 @@ class Motor:
             reversed_: The board told the ESC to turn it the other way.
         """
         self._reversed = reversed_
+        stood = not self.driven
         self._listen(pulse_us, powered=volts > 0)
         power = max(0.0, min(1.0, (pulse_us - ZERO_US) / SPAN_US))
         self._goal = power if power >= _STARTS and self._ready else 0.0
         if volts:
             self._volts = volts
+        if stood and self._goal:
+            self.began_us, self.stood_us = self._now_us, None
         rises = self._goal > self._level
         self._per_us = 1 / (max(ramp_us, _UP_US) if rises else _DOWN_US)
         self._note()

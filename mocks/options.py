@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from .catalogue import FEWEST_SETTINGS, MOST_SETTINGS
-from .drives import Expiry
+from .drives import SIDES, Expiry
 from .fault import Fault, FaultError
 from .fault_text import read_faults
 
@@ -79,6 +79,15 @@ class Options:
     """How the board ends what was ordered of its outputs for a time."""
     tilts_follow: bool = False
     """The tilt arms follow settings, sticks and attitude at rest too."""
+    card: bool = False
+    """The board has a slot for a memory card, and the settings of it (wader only)."""
+    pack_in: bool = False
+    """The flight pack is in from the start."""
+    left_horn: int = 0
+    right_horn: int = 0
+    """How many teeth nearer to the nose than on the best tooth each horn sits."""
+    swapped_motor: str = ""
+    """The side whose motor has two of its three leads exchanged."""
 
     @property
     def printing_baud(self) -> int:
@@ -87,6 +96,9 @@ class Options:
 
 
 _US_PER_MS: Final = 1000
+_IN: Final = "in"
+_MOST_TEETH: Final = 12
+_HORN_HELP: Final = "nearer to the nose than it should sit"
 _FAULTS_HELP: Final = (
     "what goes wrong, such as 'lost byte at=120; late answer rate=0.1 by_ms=800', "
     "or 'drawn seed=7'"
@@ -120,6 +132,11 @@ def parse_options(arguments: "Sequence[str]") -> Options:
         faults=given.faults,
         expiry=Expiry(given.expiry),
         tilts_follow=given.tilts_follow,
+        card=given.card,
+        pack_in=given.pack == _IN,
+        left_horn=given.left_horn,
+        right_horn=given.right_horn,
+        swapped_motor=given.swapped_motor,
     )
 
 
@@ -143,6 +160,11 @@ class _Given(argparse.Namespace):
     faults: tuple[Fault, ...]
     expiry: str
     tilts_follow: bool
+    card: bool
+    pack: str
+    left_horn: int
+    right_horn: int
+    swapped_motor: str
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -170,6 +192,11 @@ def _parser() -> argparse.ArgumentParser:
     add("--weak-store", action="store_true", help="the store keeps nothing (knot)")
     add("--expiry", choices=[e.value for e in Expiry], default="kept")
     add("--tilts-follow", action="store_true", help="arms follow at rest too")
+    add("--card", action="store_true", help="a slot for a memory card (wader)")
+    add("--pack", choices=[_IN, "out"], default="out", help="the flight pack")
+    for side in SIDES:
+        add(f"--{side}-horn", type=int, default=0, metavar="TEETH", help=_HORN_HELP)
+    add("--swapped-motor", choices=SIDES, default="", help="two of its leads swapped")
     return parser
 
 
@@ -193,6 +220,11 @@ def _problem(given: _Given) -> str | None:
         # `not >=` also refuses a NaN
         if not amount >= 0:
             return f"{name} must not be below 0"
+    for side, teeth in (("left", given.left_horn), ("right", given.right_horn)):
+        if abs(teeth) > _MOST_TEETH:
+            return f"--{side}-horn must be -{_MOST_TEETH} to {_MOST_TEETH}"
+    if given.card and given.console != ConsoleKind.WADER.value:
+        return "--card needs --console wader"
     if given.about and given.console != ConsoleKind.GENERATED.value:
         return "--about needs --console generated"
     return None

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from .catalogue import OUTPUTS
 from .demands import Demand, number
 from .drives import SPAN_US, ZERO_US
+from .timers import rate_hz, source
 
 if TYPE_CHECKING:
     from .drives import Drives
@@ -50,7 +51,7 @@ def job(settings: Mapping[str, str], pad: int) -> tuple[str, str]:
 
 def signals(board: Board, pads: Iterable[int], now_us: int) -> dict[int, Signal]:
     """What stands on these pads, in their order."""
-    return {pad: _signal(board, pad, now_us) for pad in pads}
+    return {pad: _signal(board, source(pad), now_us) for pad in pads}
 
 
 def _signal(board: Board, pad: int, now_us: int) -> Signal:
@@ -60,8 +61,7 @@ def _signal(board: Board, pad: int, now_us: int) -> Signal:
         pulse_us = _own_pulse_us(board, pad, what, side, now_us)
     if not pulse_us:
         return SILENCE
-    rate = f"tilt.{side}.rate_hz" if what == "tilt" else f"output.p{pad}.rate_hz"
-    return Signal(pulse_us=pulse_us, rate_hz=number(board.settings, rate, 50.0) or 50.0)
+    return Signal(pulse_us=pulse_us, rate_hz=rate_hz(board.settings, pad))
 
 
 def _own_pulse_us(board: Board, pad: int, what: str, side: str, now_us: int) -> float:

@@ -57,7 +57,8 @@ class Power:
     """What is connected, and the volts and amperes that come of it."""
 
     pack: Pack = field(default_factory=Pack)
-    pack_in: bool = True
+    pack_in: bool = False
+    """A fresh bench: the pack is out, and nothing feeds the servo rail."""
     usb_in: bool = True
     bec: Feed = field(default_factory=lambda: Feed(volts=5.02, most_a=5.0))
     supply: Feed | None = None

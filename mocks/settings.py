@@ -32,3 +32,5 @@ class Setting:
     """A switch that must be `yes` before this one may be written."""
     first: bool = False
     """Also on the smallest board."""
+    from_start: bool = False
+    """Takes effect only as the board starts: what it held then counts."""

@@ -13,18 +13,19 @@ from typing import Final, final
 
 from benchlink.console.correlation import Correlation, Settled
 from benchlink.console.crossing import Crossing
+from benchlink.console.dead_hand import DeadHand
 from benchlink.console.deadlines import Deadlines
 from benchlink.console.description import Manner
 from benchlink.console.events import (
     BecameReady,
     Event,
     Heard,
-    Silent,
     StartedByItself,
     StillTalking,
 )
 from benchlink.console.framing import Framing
 from benchlink.console.lanes import Lane, Lanes, Pending
+from benchlink.console.last_look import LastLook
 from benchlink.console.orders import OWN, Orders
 from benchlink.console.pace import Pace
 from benchlink.console.phases import Input, Phase, step
@@ -54,6 +55,8 @@ class Conversation:
         speed: Baud | None,
         now: Seconds,
         told: Mapping[str, str] | None = None,
+        look: LastLook | None = None,
+        dead_hand: DeadHand | None = None,
     ) -> None:
         self._manner: Final = manner
         self._framing: Final = Framing(manner)
@@ -80,6 +83,8 @@ class Conversation:
         )
         self._events: Final[list[Event]] = []
         self._orders: Final = Orders(manner, self._lanes, self._events)
+        self._look: Final = look or LastLook()
+        self._dead_hand: Final = dead_hand or DeadHand()
         self.phase = Phase.WAKING
         self._met = False
         """Whether it listened since it started: a banner now is a start of its own."""
@@ -127,6 +132,9 @@ class Conversation:
     def tick(self, now: Seconds) -> None:
         """Let time pass."""
         deadlines = self._deadlines
+        if self._dead_hand.stop and self._dead_hand.over(now):
+            self._dead_hand.stopped()
+            self.submit(Lane.STOP, self._dead_hand.stop)
         if deadlines.prompt_stands(now):
             before = self._unfinished.end_before_prompt()
             if before is not None:
@@ -155,12 +163,13 @@ class Conversation:
         elif now >= self._waking.patience_over:
             self._step(Input.PATIENCE_OVER)
             self._abandon_all(Phase.FAILED.value)
-            self._events.append(Silent(bytes(self._tail)))
+            self._events.append(self._waking.silence(bytes(self._tail)))
 
     def outgoing(self, now: Seconds) -> bytes:
         """The next bytes to write now, a whole line or nothing; given out is sent."""
         stop = self._lanes.next_stop() if now >= self._pace.stop_at else None
         if stop:
+            self._dead_hand.stopped()
             return self._send(stop, now)
         if self._replies:
             replies, self._replies = self._replies, b""
@@ -171,13 +180,20 @@ class Conversation:
             return self._wake(now)
         if self.phase is not Phase.READY:
             return b""
-        pending = self._lanes.next(self._correlation.in_flight, self._window)
-        return self._send(pending, now) if pending else b""
+        while pending := self._lanes.next(self._correlation.in_flight, self._window):
+            data = self._send(pending, now)
+            if data:
+                return data
+        return b""
 
     def deadline(self, now: Seconds) -> Seconds | None:
         """When to call `tick` and `outgoing` next if no byte comes before."""
         waking = self.phase is Phase.WAKING
-        return self._deadlines.next(now, waking=waking, stopping=self._lanes.stopping)
+        due = self._deadlines.next(now, waking=waking, stopping=self._lanes.stopping)
+        stop_due = self._dead_hand.due
+        if stop_due is None or due is None:
+            return stop_due if due is None else due
+        return min(due, stop_due)
 
     def events(self) -> list[Event]:
         """What happened since the last call."""
@@ -191,6 +207,8 @@ class Conversation:
         self._abandon_all("the board restarted")
         self._window.emptied()
         self._waking.restart(now)
+        self._look.started()
+        self._dead_hand.stopped()
         self._unfinished.last_heard = now
 
     def hush(self) -> None:
@@ -235,6 +253,8 @@ class Conversation:
             self._replies += self._waking.cue(partial, now)
         receiving = self._correlation.receiving
         at_prompt = self._unfinished.at_prompt
+        # Back from a start of its own: the next banner is one more.
+        self._met = self._met or (at_prompt and self.phase is Phase.READY)
         if receiving and at_prompt:
             self._crossing.look(receiving, self._terminal.partial_size, now)
             at_prompt = not self._crossing.prompt_bytes
@@ -266,7 +286,10 @@ class Conversation:
             line = replace(line, under="")
         if self._waking.is_banner(line.text):
             if self._met and not self._correlation.restarting:
-                self._met = False
+                # Without a prompt nothing shows when it is back: each banner counts.
+                self._met = self._manner.prompt is None and self.phase is Phase.READY
+                self._look.started()
+                self._dead_hand.stopped()
                 self._events.append(StartedByItself())
             # A board that goes down without another prompt answers with its return.
             self._settle(self._correlation.restarted(), now)
@@ -294,6 +317,8 @@ class Conversation:
             self._crossing.over()
             if not trusted:
                 self._doubt(now)
+                if one.answer.verdict is Verdict.ENDLESS:
+                    self._abandon_all(Verdict.ENDLESS.value)
                 if one.pending.command.restarts and self.phase is Phase.WAKING:
                     self._waking.hold(now)
             elif one.pending.command.restarts and one.answer.verdict in ACTED:
@@ -344,11 +369,18 @@ class Conversation:
         return waking.push(now)
 
     def _send(self, pending: Pending, now: Seconds) -> bytes:
+        """The bytes of a line, which is then on its way; nothing where it is held."""
+        against = self._look.against(pending, now)
+        if against:
+            self._orders.unanswered(pending, f"held back: {against}")
+            return b""
+        self._look.left(pending)
         self._window.sent(len(pending.data))
         arrives = self._pace.sent(len(pending.data), now)
         if not self._correlation.in_flight:
             self._progress.step(arrives)
         pending = replace(pending, arrives=arrives)
+        self._dead_hand.left(pending.command, arrives)
         more = not pending.command.key and self._correlation.asks(
             self._terminal.partial
         )

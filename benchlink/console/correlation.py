@@ -283,13 +283,17 @@ class Correlation:
         return [*settled, *self._close_if_over()]
 
     def _close_if_over(self) -> list[Settled]:
-        """An answer that is over waits for the prompt only where there are prompts."""
+        """An answer that is over waits for the prompt only where there are prompts.
+
+        One that has no end waits for nothing.
+        """
         opened = self._open
         if opened is None:
             return []
         if opened.pending.command.form.ends is Ending.NOTHING:
             opened.over = True
-        return self._close() if opened.over and not self._framing.prompts else []
+        over = opened.over and not self._framing.prompts
+        return self._close() if over or opened.endless else []
 
     def _close(self) -> list[Settled]:
         """End the open answer; without an echo the next one begins with that."""

@@ -24,12 +24,31 @@ class Cues:
         self._doubted = False
         """Whether something was said since it last came up, and may stand open."""
         self._logins: Counter[Cue] = Counter()
+        self._let_in: Counter[Cue] = Counter()
+        """Those of them that the board took."""
 
     def restart(self) -> None:
         """The board starts afresh."""
         self.line_ended()
         self._logins.clear()
+        self._let_in.clear()
         self._doubted = False
+
+    def listened(self) -> None:
+        """The board listens: what it was told was right."""
+        self._let_in = self._logins.copy()
+
+    @property
+    def turned_away(self) -> int:
+        """How often what the person told was sent since the board last listened."""
+        return min(LOGINS, max((self._logins - self._let_in).values(), default=0))
+
+    def without_told(self, heard: bytes) -> bytes:
+        """What the board said, and for what the person told only its name."""
+        for name, told in self._told.items():
+            spelled = self._manner.charset.encode(told)
+            heard = heard.replace(spelled, f"<{name}>".encode()) if spelled else heard
+        return heard
 
     def doubt(self) -> None:
         """What was said may have been cut short: a way out of what it opened is a cue."""

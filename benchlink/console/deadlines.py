@@ -48,6 +48,8 @@ class Deadlines:
     def _waking(self, now: Seconds) -> list[float]:
         waking, unfinished = self.waking, self.unfinished
         due: list[float] = [waking.patience_over]
+        if now < waking.patience_used:
+            due.append(waking.patience_used)
         if now < waking.deaf_until:
             return [*due, waking.deaf_until]
         if unfinished.at_prompt or waking.greeted:

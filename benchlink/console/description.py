@@ -10,6 +10,8 @@ from benchlink.console.dial import Dial
 from benchlink.console.forms import Form
 from benchlink.console.gauge import Gauge
 from benchlink.console.hazard_rules import HazardRules
+from benchlink.console.pads import Pads
+from benchlink.console.role_setting import Roles
 from benchlink.console.spelling import Spelling
 from benchlink.console.template import Template
 from benchlink.console.window import UNDECLARED_BYTES
@@ -344,10 +346,11 @@ class Description:
     """Patterns of names that take effect at a restart, and on which others depend: they
     are written, kept and proven before the rest."""
     never: tuple[Poison, ...] = ()
-    roles: Mapping[str, str] = field(default_factory=dict)
-    """What a setting is for in the trade's words, and the setting's name."""
+    roles: Roles = field(default_factory=Roles)
     live: Live = field(default_factory=Live)
     readings: tuple[Asking, ...] = ()
+    pads: Pads | None = None
+    """Which settings decide what the outputs do; None where nobody said."""
 
     def when_kept(self, name: str) -> Kept:
         """When a written value of `name` outlives a restart."""

@@ -34,9 +34,14 @@ class Heard:
 
 @dataclass(frozen=True, slots=True)
 class Silent:
-    """No prompt came for too long; `heard` is what came instead."""
+    """No prompt came for too long; `heard` is what came instead.
+
+    What the person told the board does not stand in it.
+    """
 
     heard: bytes
+    logins: int = 0
+    """How often the person's answers were sent, and did not open it."""
 
 
 @dataclass(frozen=True, slots=True)

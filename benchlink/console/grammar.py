@@ -280,8 +280,12 @@ class Grammar:
         utterance = self._rendering.utterance(verb, self._verb(verb), fields, texts)
         aim = Aim(names=names, fields=_without_values(fields))
         self.hazards.refuse_beyond(verb, utterance.commands, aim)
+        may = self.hazards.of_settings(names)
         return replace(
             utterance,
+            commands=tuple(
+                replace(command, hazards=may, aim=aim) for command in utterance.commands
+            ),
             bank=setting.address.get("bank", "") if "home" in setting.address else "",
             home=setting.address.get("home", ""),
             names=names,

@@ -22,6 +22,7 @@ from benchlink.core.hazard import (
     NO_HAZARD,
     NOT_KNOWN,
     OF_MOVES,
+    About,
     Aim,
     Hazards,
     Typed,
@@ -54,11 +55,9 @@ class Classifier:
 
     def classify(self, data: bytes, typed: Typed = FRESH) -> Hazards:
         """What these bytes may do; empty only where every command in them is known."""
-        if self._rules is None:
-            return NOT_KNOWN
-        made = self._made
+        made = self._tables()
         if made is None:
-            made = self._made = _Made(self._description, self._rules)
+            return NOT_KNOWN
         keyed = made.key(data, typed)
         if keyed is not None:
             return keyed
@@ -70,6 +69,56 @@ class Classifier:
             hazards |= found
             last = last if repeated or not line.strip() else line
         return hazards
+
+    def repeats(self, line: str) -> bool:
+        """Whether a line does the last one again."""
+        made = self._tables()
+        return made is not None and made.repeated(line)[0]
+
+    def about(self, line: str, aims: Iterable[Aim]) -> About | None:
+        """Which of these settings a line is about, where it does nothing else.
+
+        None where it says more, or is about none of these `aims`.
+        """
+        made = self._tables()
+        if made is None or made.repeated(line)[0]:
+            return None
+        commands, clear = made.cutter.cut(line)
+        if not clear or made.too_long(line) or made.expands(line):
+            return None
+        found = (self._about(made.tables, commands, aim) for aim in aims)
+        return next((about for about in found if about is not None), None)
+
+    def _about(
+        self, tables: Tables, commands: Sequence[Readings], aim: Aim
+    ) -> About | None:
+        """The same for one setting."""
+        values: list[str] = []
+        told = writes = False
+        for ways in commands:
+            meant = [self._part_of(tables, command, aim) for command in ways]
+            if len({part is None for part in meant}) > 1:
+                return None  # by one reading it is about the setting, by another not
+            part = meant[0]
+            if part is None:
+                if not all(self._beside(tables, command) for command in ways):
+                    return None
+                continue
+            told, writes = True, writes or part.writes
+            if part.writes and part.spelled == "value":
+                values.append(part.value)
+        return About(aim=aim, writes=writes, values=tuple(values)) if told else None
+
+    def _part_of(self, tables: Tables, command: str, aim: Aim) -> Meant | None:
+        meant = None if tables.full(command) else tables.meant(command, aim.fields)
+        return meant if meant is not None and self._one_value(meant, aim) else None
+
+    @staticmethod
+    def _beside(tables: Tables, command: str) -> bool:
+        """Whether a command may go with a write, and is known to do nothing else."""
+        if tables.full(command):
+            return False
+        return tables.knows(command) or bool(tables.writing.fullmatch(command))
 
     def refuse_beyond(self, name: str, commands: Sequence[Command], aim: Aim) -> None:
         """Refuse lines that do more than the verb which they are made for.
@@ -97,6 +146,12 @@ class Classifier:
         if len(self._proven) >= MOST_PROVEN:
             self._proven.clear()
         self._proven.add(shape)
+
+    def _tables(self) -> "_Made | None":
+        """What is worked out when first asked; None where nobody told of hazards."""
+        if self._made is None and self._rules is not None:
+            self._made = _Made(self._description, self._rules)
+        return self._made
 
     def _of_shape(self, verb: Verb) -> Hazards:
         """What a verb does whatever is put into its fields."""

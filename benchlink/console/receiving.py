@@ -8,6 +8,14 @@ from benchlink.console.lanes import Pending
 from benchlink.console.terminal import Line
 from benchlink.core.exchange import Answer, Ending, Verdict
 
+MOST_BYTES: Final = 4 * 1024 * 1024
+"""What one answer may hold: thirteen times the listing of 5,000 settings, and six minutes
+at 115,200 baud. A board that repeats itself for ever must not fill the memory."""
+MOST_LINES: Final = 65_536
+"""The same in lines: each costs more than its bytes."""
+SHOWN: Final = 60
+"""Characters of the last line that tell what was repeated."""
+
 BLOCK_MARK: Final = b"#"
 MOST_DIGITS: Final = 9
 """Digits of a count that are worth reading: more lines than that never come."""
@@ -33,11 +41,23 @@ class Receiving:
     doubt: str = ""
     over: bool = False
     """Nothing but the prompt can follow."""
+    endless: str = ""
+    """Why nobody waits for the end of it any more."""
     _left: int | None = None
     """Lines or bytes still to come, once a header told."""
 
     def take(self, line: Line) -> None:
         """One more line of this answer."""
+        self._take(line)
+        if len(self.raw) > MOST_BYTES or len(self.lines) > MOST_LINES:
+            self.endless = (
+                f"more than {MOST_BYTES >> 20} MiB or {MOST_LINES:,} lines came and no end"
+                f" of it, {line.text[:SHOWN]!r} the last of them"
+            )
+            self.lines.clear()
+            self.raw.clear()
+
+    def _take(self, line: Line) -> None:
         form = self.pending.command.form
         if form.ends is Ending.BLOCK:
             self._take_block(line)
@@ -124,6 +144,8 @@ class Receiving:
         return self._left is not None and self._left > 0
 
     def _outcome(self) -> tuple[Verdict, str]:
+        if self.endless:
+            return Verdict.ENDLESS, self.endless
         why = self.doubt or self._unfinished
         if why:
             return Verdict.DAMAGED, why

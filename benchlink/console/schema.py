@@ -35,7 +35,9 @@ from benchlink.console.schema_lines import (
     yes,
 )
 from benchlink.console.schema_live import live_of
+from benchlink.console.schema_pads import pads_of
 from benchlink.console.schema_readings import readings_of
+from benchlink.console.schema_roles import roles_of
 from benchlink.console.schema_settings import sources_of
 from benchlink.console.schema_values import spelling_of
 from benchlink.console.schema_verbs import (
@@ -80,6 +82,8 @@ def describe(document: Node) -> Description:
     verbs = verbs_of(reader, base)
     asks = _asks(reader)
     manner = _manner(reader, answer, base, _Known(asks, verbs))
+    aliases = words(reader, "aliases")
+    live = live_of(reader, base, stops="stop" in verbs)
     description = Description(
         name=reader.need_text("name"),
         title=reader.need_text("title"),
@@ -94,15 +98,16 @@ def describe(document: Node) -> Description:
         volatile=plain(reader, "volatile"),
         read_only=plain(reader, "read-only"),
         board_owned=plain(reader, "board-owned"),
-        aliases=words(reader, "aliases"),
+        aliases=aliases,
         kept=_kept(reader),
         moving=_moving(reader),
         hazards=hazards_of(reader),
         restart_first=plain(reader, "restart-first"),
         never=_never(reader),
-        roles=words(reader, "roles"),
-        live=live_of(reader, base, stops="stop" in verbs),
+        roles=roles_of(reader, aliases),
+        live=live,
         readings=readings_of(reader, base),
+        pads=pads_of(reader, live.outputs),
     )
     reader.finish()
     _check_names(description, reader)

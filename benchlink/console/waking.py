@@ -10,6 +10,7 @@ from typing import Final, final
 
 from benchlink.console.cues import Cues
 from benchlink.console.description import Cue, Manner, Wake
+from benchlink.console.events import Silent
 from benchlink.console.framing import first_match
 from benchlink.core.exchange import Answer, AnswerForm, Command, Verdict
 from benchlink.core.stray import has_stray
@@ -66,11 +67,16 @@ class Waking:
         self.next_wake = Seconds(now + manner.listen)
 
     @property
+    def patience_used(self) -> Seconds:
+        """When a board that goes on printing is told to be waited for."""
+        return Seconds(self._since + self._patience)
+
+    @property
     def patience_over(self) -> Seconds:
         """When the waiting ends without a prompt."""
-        over = self._since + self._patience
+        over = self.patience_used
         if self._talked_at is None:
-            return Seconds(over)
+            return over
         last = self._talked_at + self._manner.patience
         return Seconds(max(over, min(last, self._since + LONGEST_TALK)))
 
@@ -78,11 +84,16 @@ class Waking:
         """The board has shown that it listens."""
         self._opening = False
         self._talked_at = self._waits_since = None
+        self._cues.listened()
+
+    def silence(self, heard: bytes) -> Silent:
+        """What there is to tell of a board whose patience is over."""
+        cues = self._cues
+        return Silent(cues.without_told(heard), logins=cues.turned_away)
 
     def still_talking(self, now: Seconds) -> bool:
         """Whether it is waited for beyond its patience: true once."""
-        over = self._since + self._patience
-        if self._told_talking or not over <= now < self.patience_over:
+        if self._told_talking or not self.patience_used <= now < self.patience_over:
             return False
         self._told_talking = True
         return True

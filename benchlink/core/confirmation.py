@@ -1,6 +1,7 @@
 """What a person confirmed with their own hands on the keyboard, and how long it counts.
 
-`PropsOff` is the one key to a motor. Nothing but the typed sentence makes one: no flag,
+`HandsClear` lets settings be written that may move something, until the board starts
+anew. `PropsOff` is the one key to a motor. Nothing but the typed sentence makes one: no flag,
 no file, no environment variable, no default. It guards against accident, not malice.
 """
 
@@ -13,7 +14,38 @@ from benchlink.units import Seconds
 LASTS: Final = Seconds(600.0)
 """How long a confirmation counts: ten minutes is one round at the bench."""
 
+HANDS_CLEAR: Final = "hands clear"
+"""What a person types before settings are written that can move something."""
+
 _SEAL: Final = object()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandsClear:
+    """Somebody typed that hands are clear of arms and discs; counts in one epoch."""
+
+    epoch: int
+    seal: object = field(repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Refuse to exist without the typed words."""
+        if self.seal is not _SEAL:
+            msg = "hands clear is confirmed by typing alone"
+            raise MisuseError(msg)
+
+
+def confirm_hands_clear(typed: str, epoch: int) -> HandsClear:
+    """Make the confirmation from what a person typed at a terminal.
+
+    Raises:
+        SafetyRefusalError: anything else was typed.
+    """
+    if typed != HANDS_CLEAR:
+        msg = "nobody confirmed that hands are clear"
+        if typed:
+            msg = f"{msg}: {typed!r} was typed, not '{HANDS_CLEAR}'"
+        raise SafetyRefusalError(msg)
+    return HandsClear(epoch=epoch, seal=_SEAL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

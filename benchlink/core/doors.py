@@ -1,13 +1,17 @@
 """The doors through which a workflow meets the world outside."""
 
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import Protocol
 
 from benchlink.core.backup import Backup
+from benchlink.core.bench_record import BenchRecord, Work
 from benchlink.core.exchange import Answer, Command
 from benchlink.core.journal import Mark, Story, Transaction, Unfinished
 from benchlink.core.plan import Plan
+from benchlink.core.roles import OwnSide
+from benchlink.core.scene import Scene
 from benchlink.units import Baud, Seconds
 
 
@@ -65,14 +69,20 @@ class Board(Protocol):
         ...
 
     def come_back(
-        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+        self,
+        within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+        ours: Callable[[], None] | None = None,
     ) -> None:
         """Find the board again after its port went away, and wait for its prompt.
 
-        `waiting` hears how many seconds are left, again and again.
+        `waiting` hears how many seconds are left, again and again. `ours` asks whatever
+        board is there who it is, and raises a BoardError where it is another one: that
+        one is let go of, and the wait goes on.
 
         Raises:
             LinkError: it did not come back in time.
+            BoardError: another board was there until the end.
         """
         ...
 
@@ -80,8 +90,43 @@ class Board(Protocol):
         """Hand over the newest live line of a slot; an unsent older one is dropped."""
         ...
 
+    def stop(self, command: Command) -> None:
+        """Send a stop past everything, in every state.
+
+        Raises:
+            LinkError: its bytes did not leave.
+        """
+        ...
+
     def health(self) -> LinkHealth:
         """What the connection has carried."""
+        ...
+
+
+class Ears(Protocol):
+    """Listening along on an open port, beside whoever asks."""
+
+    def overheard(self) -> bytes:
+        """What came since the last look, byte for byte; nothing before the first one."""
+        ...
+
+
+class BareLine(Ears, Protocol):
+    """An open port to a board whose console nobody has described."""
+
+    @property
+    def port(self) -> str:
+        """Where it is, for messages."""
+        ...
+
+    def say(self, data: bytes, hear: Callable[[], None]) -> None:
+        """Send bytes as they stand and wait until the board falls quiet.
+
+        `hear` is called whenever something came, and may take it from `overheard`.
+
+        Raises:
+            PortLostError: the port went away.
+        """
         ...
 
 
@@ -94,6 +139,26 @@ class Records(Protocol):
         Raises:
             FileError: it could not be written; nothing was replaced.
         """
+        ...
+
+
+class BenchRecords(Protocol):
+    """Where work at the bench is written down, an event at a time."""
+
+    def keep(self, record: BenchRecord) -> str:
+        """Write a record whole or not at all, and say where it stands.
+
+        Raises:
+            FileError: it could not be written; nothing was replaced.
+        """
+        ...
+
+    def newest(self, work: Work, side: OwnSide | None = None) -> BenchRecord | None:
+        """The latest record of that work, about that side where one is named."""
+        ...
+
+    def kept(self) -> tuple[BenchRecord, ...]:
+        """All records that can be read, the oldest first."""
         ...
 
 
@@ -143,6 +208,23 @@ class Journals(Protocol):
         ...
 
 
+class Keys(Protocol):
+    """A keyboard, key by key."""
+
+    def pressed(self, within: Seconds) -> tuple[str, ...]:
+        """The keys that came together, as words; none when the time is over.
+
+        A letter or digit is itself; else `enter`, `space`, `escape`, `left`, `right`,
+        `up`, `down`, `backspace`; `other` for what has no word, `gone` when nobody can
+        type any more. Several at once are held keys on a slow line, or a paste.
+        """
+        ...
+
+    def show(self, text: str) -> None:
+        """One line that stays until the next: where things stand now."""
+        ...
+
+
 class Person(Protocol):
     """Whoever is at the bench."""
 
@@ -158,6 +240,13 @@ class Person(Protocol):
         """Show every change with its reason before anything is asked."""
         ...
 
+    def show_scene(self, scene: Scene) -> None:
+        """Show how things stand, for whoever looks from afar; the latest counts.
+
+        Never says more than the words do, so that it may be left out.
+        """
+        ...
+
     def agrees(self, question: str) -> bool:
         """Yes or no; whoever cannot be asked says no."""
         ...
@@ -168,6 +257,17 @@ class Person(Protocol):
 
     def types(self, prompt: str) -> str:
         """Typed text, for a confirmation that no flag can give; empty when nobody can."""
+        ...
+
+    def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        """A typed line, while something is held still; empty when nobody can type.
+
+        `meanwhile` is called at least five times a second; what it raises ends the wait.
+        """
+        ...
+
+    def keys(self, prompt: str) -> AbstractContextManager[Keys]:
+        """The keyboard key by key, without Enter, for the time of a block."""
         ...
 
     def waits_for(

@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Final, Protocol
 
+from benchlink.core.confirmation import HandsClear
+from benchlink.core.gate import Permit
+from benchlink.core.hazard import NO_HAZARD, Aim, Hazards
 from benchlink.units import Seconds
 
 QUIET: Final = Seconds(0.1)
@@ -73,8 +76,13 @@ class Verdict(Enum):
     REFUSED = "refused"
     AGAIN = "not ready"
     DAMAGED = "answer damaged"
+    ENDLESS = "answer without an end"
+    """More came than any answer holds; it was thrown away."""
     UNANSWERED = "no answer"
 
+
+UNPROVEN: Final = frozenset({Verdict.DAMAGED, Verdict.ENDLESS, Verdict.UNANSWERED})
+"""Nobody knows whether what came answers the command."""
 
 DEFAULT_FORM: Final = AnswerForm()
 
@@ -95,6 +103,14 @@ class Command:
     """Whether the board may hold something else afterwards: never repeated blindly."""
     restarts: bool = False
     """Whether the board starts afresh after its answer."""
+    hazards: Hazards = NO_HAZARD
+    """What it may do by what is written: the settings, not the words of the line."""
+    aim: Aim | None = None
+    """The settings that it is meant to write."""
+    permit: Permit | None = None
+    """What lets it move something by itself."""
+    hands: HandsClear | None = None
+    """What lets it write settings that may move something."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,4 +129,4 @@ class Answer:
     @property
     def trusted(self) -> bool:
         """Whether echo and status prove that this answers exactly this command."""
-        return self.verdict not in {Verdict.DAMAGED, Verdict.UNANSWERED}
+        return self.verdict not in UNPROVEN

@@ -20,6 +20,8 @@ CEILING: Final = Power(0.10)
 CAP: Final = Power(0.20)
 """Power that no spin check goes beyond."""
 LONGEST_BURST: Final = Seconds(1.0)
+PROOF_POWER: Final = Power(0.06)
+"""Power of the run that proves that the board ends it: enough to turn, no more."""
 LONGEST_STEP: Final = PulseUs(100.0)
 """How far any nudge may go (guidance)."""
 PACK_STEP_VOLTS: Final = 2.0
@@ -57,6 +59,8 @@ class Motion:
     pulse: PulseUs = NO_PULSE
     power: Power = NO_POWER
     run_for: Seconds = NO_TIME
+    proving: bool = False
+    """Whether it is ordered to see that the board ends it unasked: no stop follows it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,8 +92,12 @@ class World:
     """Pack voltage when props off was confirmed."""
     moved_unasked: bool = False
     """Whether readings since then showed motion that had no permit."""
+    hands_clear: bool = False
+    """Whether somebody typed that hands are clear since the board started."""
     expiry: Seconds | None = None
     """How soon the board ends a motion by itself, proven in this epoch."""
+    expiry_with_pack: bool = False
+    """Whether that was seen with the pack in as well."""
     expiry_epoch: int = 0
     spinning: str = ""
     """The motor that runs already."""
@@ -129,11 +137,14 @@ class Case:
 
     @property
     def needs_props_off(self) -> bool:
-        """A motor always; a servo while a pack is in, for a slip may arm it."""
+        """A motor always; a servo while a pack is in, for a plug may be the wrong one.
+
+        Where the board does not tell, a pack may be in.
+        """
         if self.motion.kind is Kind.MOTOR or Hazard.MOTOR in self.motion.hazards:
             return True
         volts = self.world.pack_volts
-        return volts is not None and volts > PACK_IN_VOLTS
+        return volts is None or volts > PACK_IN_VOLTS
 
 
 Condition = Callable[[Case], bool]
@@ -161,10 +172,16 @@ def _confirmed_for_each_burst(case: Case) -> bool:
 
 
 def _expires(case: Case) -> bool:
-    world = case.world
-    if case.motion.kind is not Kind.MOTOR:
+    """The proof itself is let pass small: with the pack out, or proven with it out."""
+    world, motion = case.world, case.motion
+    if motion.kind is not Kind.MOTOR:
         return True
-    return world.expiry is not None and world.expiry <= LONGEST_BURST
+    proven = world.expiry is not None and world.expiry <= LONGEST_BURST
+    pack_out = world.pack_volts is not None and world.pack_volts <= PACK_IN_VOLTS
+    if motion.proving:
+        first = pack_out or world.pack_volts is None
+        return motion.power <= PROOF_POWER and (proven or first)
+    return proven and (pack_out or world.expiry_with_pack)
 
 
 def _in_window(case: Case) -> bool:
@@ -193,13 +210,16 @@ CONDITIONS: Final[Mapping[str, Condition]] = {
         c.motion.hazards
         <= (
             {Hazard.MOTOR, Hazard.SERVO}
-            if c.motion.kind is Kind.MOTOR or c.props is not None
+            if c.motion.kind is Kind.MOTOR
             else {Hazard.SERVO}
         )
     ),
     "the line is not the one kind of motion that was asked for": lambda c: (
         bool(c.motion.hazards)
         and (c.motion.kind is Kind.SERVO or Hazard.MOTOR in c.motion.hazards)
+    ),
+    "nobody confirmed that hands are clear of the tilt arms": lambda c: (
+        c.motion.kind is not Kind.SERVO or c.world.hands_clear
     ),
     "nobody confirmed that the props are off": lambda c: _props(c, lambda _: True),
     "props off was confirmed for another aircraft": lambda c: _props(
@@ -225,7 +245,9 @@ CONDITIONS: Final[Mapping[str, Condition]] = {
     ),
     "nothing proves that the board ends a motion by itself within a second": _expires,
     "that proof is from before the board restarted or reconnected": lambda c: (
-        c.motion.kind is not Kind.MOTOR or c.world.expiry_epoch == c.world.epoch
+        c.motion.kind is not Kind.MOTOR
+        or (c.motion.proving and c.world.expiry is None)
+        or c.world.expiry_epoch == c.world.epoch
     ),
     "another motor is running": lambda c: (
         c.motion.kind is not Kind.MOTOR or c.world.spinning in {"", c.motion.thing}

@@ -45,6 +45,17 @@ class Aim:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class About:
+    """A line that is about certain settings and does nothing else."""
+
+    aim: Aim
+    writes: bool
+    """Whether it writes them; else it asks for them."""
+    values: tuple[str, ...] = ()
+    """What it writes, as it spells that; nothing where it writes a whole row."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Typed:
     """What a console has been told before, as far as the next bytes depend on it."""
 

@@ -7,8 +7,9 @@ from enum import Enum
 from fnmatch import fnmatchcase
 from typing import Final
 
-from benchlink.core.document import Node
+from benchlink.core.document import Node, Scalar
 from benchlink.core.identity import Identity
+from benchlink.core.values import Value
 from benchlink.errors import Place
 
 NO_TOLERANCE: Final = Decimal(0)
@@ -40,6 +41,15 @@ class Wanted:
     reason: str = ""
     group: str = ""
     tolerance: Decimal = NO_TOLERANCE
+
+
+def wanted_value(name: str, value: Value, reason: str) -> Wanted:
+    """A value that was measured at the bench, for the aircraft that stands there."""
+    place = Place("the bench", 0)
+    given = Scalar(str(value), quoted=False, place=place)
+    return Wanted(
+        name=name, given=given, owner=Owner.FITTED, place=place, reason=reason
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,9 @@ from benchlink.core.reading_words import PLAUSIBLE_DEG, PLAUSIBLE_SDS, unexpecte
 from benchlink.core.servo_fit import Reading, ServoFit
 from benchlink.units import PulseUs
 
+SLACK_US: Final = 20.0
+"""Asked for beyond what the next pulses need, so that nobody is asked at each of them."""
+
 BACK_OFF_DEG: Final = 3.0
 """Away from a stop that the servo pushes against (the trade: 2 to 3 deg)."""
 
@@ -55,7 +58,16 @@ class Arm:
         """What to ask before these pulses may be sent; None: nothing."""
         if all(map(self.window.holds, pulses(way))):
             return None
-        return Widen(window=self.window.over(pulses(way)))
+        wider = self.window.over(pulses(way))
+        low = PulseUs(wider.low_us - SLACK_US * (wider.low_us < self.window.low_us))
+        high = PulseUs(wider.high_us + SLACK_US * (wider.high_us > self.window.high_us))
+        part = self.fit.part
+        return Widen(
+            window=Window(
+                low_us=min(wider.low_us, max(part.shortest_us, low)),
+                high_us=max(wider.high_us, min(part.longest_us, high)),
+            )
+        )
 
     def doubt(
         self, measure: Measure, seen: Seen, *, again: bool = False

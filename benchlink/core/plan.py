@@ -46,11 +46,19 @@ class Plan:
     fingerprint: str
     """Of the settings that the old values were taken from."""
     changes: tuple[Change, ...]
+    warnings: tuple[str, ...] = ()
+    """What would be wrong with the outputs then, a sentence each."""
 
     @property
     def moving(self) -> tuple[Change, ...]:
         """The changes that may make something move."""
         return tuple(c for c in self.changes if c.moves is not Moves.NOTHING)
+
+    @property
+    def before_restart(self) -> tuple[Change, ...]:
+        """The changes that a restart has to bring about before the rest is written."""
+        last = max((c.stage for c in self.changes), default=1)
+        return tuple(c for c in self.changes if c.stage < last)
 
     @property
     def one_way(self) -> tuple[Change, ...]:

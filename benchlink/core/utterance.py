@@ -1,11 +1,13 @@
 """What is said to a board for one purpose, in one line or several, and its reply."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from benchlink.core.confirmation import HandsClear
 from benchlink.core.exchange import Answer, Command, Ending, Verdict
-from benchlink.errors import RefusedError, UnansweredError
+from benchlink.errors import BoardError, RefusedError, UnansweredError
 
 WORST_FIRST = (
+    Verdict.ENDLESS,
     Verdict.UNANSWERED,
     Verdict.DAMAGED,
     Verdict.REFUSED,
@@ -30,6 +32,11 @@ class Utterance:
     """Whether each line means something only after the one before was taken."""
     way_out: tuple[Command, ...] = ()
     """What gets the console out of it again when a line in the middle failed."""
+
+    def with_hands(self, hands: HandsClear | None) -> "Utterance":
+        """The same, with what was confirmed about hands for whatever of it may move."""
+        commands = (replace(c, hands=hands) if c.hazards else c for c in self.commands)
+        return replace(self, commands=tuple(commands))
 
     @property
     def stepwise(self) -> bool:
@@ -93,6 +100,26 @@ class Reply:
     def said(self) -> str:
         """What was sent, for a message."""
         return " / ".join(command.line for command in self.utterance.commands)
+
+
+def require_an_end(reply: Reply) -> Reply:
+    """Pass a reply that came to an end, whatever it says.
+
+    Raises:
+        BoardError: more came than any answer holds.
+    """
+    if reply.verdict is Verdict.ENDLESS:
+        raise endless(reply.said, reply.remark)
+    return reply
+
+
+def endless(said: str, remark: str) -> BoardError:
+    """What to say of a board whose answer has no end."""
+    return BoardError(
+        f"the board's answer to `{said}` has no end: {remark}",
+        hint="What came was thrown away. Does the board repeat itself (power-cycle it),"
+        " or does the description miss the line that ends this answer?",
+    )
 
 
 def require_done(reply: Reply) -> Reply:

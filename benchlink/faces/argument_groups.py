@@ -42,6 +42,16 @@ def tail(verb: argparse.ArgumentParser) -> None:
     )
 
 
+def operator(verb: argparse.ArgumentParser) -> None:
+    """Who works at the bench."""
+    verb.add_argument(
+        "--operator",
+        default="",
+        metavar="NAME",
+        help="who works at the bench, for the record (asked for otherwise)",
+    )
+
+
 def output(verb: argparse.ArgumentParser, out: str) -> None:
     """Where the result goes."""
     verb.add_argument("--json", action="store_true", help="print JSON")
@@ -87,14 +97,15 @@ def course(verb: argparse.ArgumentParser) -> None:
 
 
 def _minutes(text: str) -> float:
-    return _between(text, 0.1, 120.0, "minutes")
+    return between(text, 0.1, 120.0, "minutes")
 
 
 def _seconds(text: str) -> float:
-    return _between(text, 0.0, 600.0, "seconds")
+    return between(text, 0.0, 600.0, "seconds")
 
 
-def _between(text: str, least: float, most: float, unit: str) -> float:
+def between(text: str, least: float, most: float, unit: str) -> float:
+    """A number of some unit within limits, both allowed."""
     try:
         number = float(text)
     except ValueError:

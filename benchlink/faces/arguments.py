@@ -1,8 +1,9 @@
 """The command line's words; imports nothing heavy, so that `--help` is instant."""
 
 import argparse
-from typing import Final
+from typing import Final, NoReturn, final
 
+from benchlink.errors import UsageError
 from benchlink.faces.argument_groups import connection
 from benchlink.faces.argument_verbs import FILL
 from benchlink.version import VERSION
@@ -19,9 +20,16 @@ VERBS: Final = (
     ("resume", "finish a change that was interrupted, and prove it"),
     ("undo", "put the old values back after an interrupted change, and prove it"),
     ("unfinished", "list the changes that were interrupted, on whatever board"),
+    ("outputs", "show what each output drives, what is wrong with that, and try it"),
     ("hold", "set something for the bench, until you press Enter"),
+    ("centre", "centre a tilt servo, or both, on the jig, and prove it"),
+    ("spin", "run one motor at a time, and say which turned and which way"),
+    ("throw", "find the end points of the tilt for a wanted angle each way"),
+    ("trim", "tilt both arms a little after a flight, from what was measured"),
     ("draft", "write a first baseline from an aircraft that flies well"),
     ("aircraft", "list the aircraft, show one, or make the folder of a new one"),
+    ("job", "show the steps to the first hover, and write down those done by hand"),
+    ("talk", "type lines to the board, each looked at before it is sent"),
     ("lint", "check a profile, a console description or a backup"),
     ("rehearse", "do it all on a simulated aircraft"),
 )
@@ -33,6 +41,7 @@ over the board's own text console. With no verb: the full screen.
 
 EPILOG: Final = """\
 exit codes: 0 done, nothing differs   1 differs   2 could not be done
+            3 done, but not proven over a restart
             70 a fault of benchlink   130 interrupted
 First time here? `benchlink rehearse` needs no hardware.
 Props off, pack out, until a step asks for power.
@@ -72,7 +81,25 @@ class Given(argparse.Namespace):
     try_minutes: float = 0.0
     wait_s: float = 30.0
     pairs: list[str]
+    words: list[str]
+    operator: str = ""
+    side: str = ""
+    servo: str = ""
+    room_deg: float = 0.0
+    forward_deg: float = 0.0
+    aft_deg: float = 0.0
+    stop_forward_deg: float = 0.0
+    stop_aft_deg: float = 0.0
+    by_stick: bool = False
+    channel_trim: bool = False
+    middle_us: float = 1500.0
+    wiggle: bool = False
+    ceiling_percent: float = 10.0
+    hand: str | None = None
+    by_radio: bool = False
     forget: str | None = None
+    doing: str | None = None
+    what: str = ""
     plan_only: bool = False
     files: list[str]
     against: str | None = None
@@ -83,9 +110,31 @@ class Given(argparse.Namespace):
     reenumerate: bool = False
 
 
-def parser() -> argparse.ArgumentParser:
+@final
+class _Words(argparse.ArgumentParser):
+    """Words that no command line gave: what is wrong with them ends no program."""
+
+    def error(self, message: str) -> NoReturn:
+        """Refuse them."""
+        raise UsageError(message, hint="Nothing was sent.")
+
+
+def defaults(verb: str, *words: str) -> Given:
+    """What is given to a verb by these words, and by the command line's own defaults.
+
+    Behind a `--` stand words that may begin with a dash and are no options.
+
+    Raises:
+        UsageError: the verb cannot take them.
+    """
+    return parser(_Words).parse_args([verb, *words], namespace=Given())
+
+
+def parser(
+    kind: type[argparse.ArgumentParser] = argparse.ArgumentParser,
+) -> argparse.ArgumentParser:
     """The whole command line."""
-    top = argparse.ArgumentParser(
+    top = kind(
         prog="benchlink",
         description=DESCRIPTION,
         epilog=EPILOG,

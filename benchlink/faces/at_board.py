@@ -2,20 +2,27 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from benchlink.core.aircraft import Aircraft
-from benchlink.core.doors import Records
+from benchlink.core.doors import BenchRecords, Records
+from benchlink.errors import LinkError
 from benchlink.faces.arguments import Given
-from benchlink.faces.hangar import keeper, meet_aircraft
+from benchlink.faces.hangar import keeper, meet_aircraft, record_keeper
 from benchlink.faces.left_open import left_open, note_of
 from benchlink.faces.plain_person import PlainPerson
+from benchlink.faces.talker import Talker
 from benchlink.faces.wiring import Bench, Choice, open_bench, require_free, stamp
+from benchlink.faces.wording import plain
+from benchlink.link.replay import PLAYED
 from benchlink.workflows.backup import Stamp
 from benchlink.workflows.finishing import Found
+from benchlink.workflows.session import meet_again
 
-KEEPING: Final = frozenset({"backup", "apply", "change", "restore", "resume", "undo"})
+KEEPING: Final = frozenset(
+    {"backup", "apply", "change", "restore", "resume", "undo", "trim"}
+)
 """Verbs whose `--out` is the place of a backup."""
 
 COMMAND_LINE: Final = "the command line"
@@ -27,7 +34,7 @@ class AtBoard:
     """The board and the person, for one verb."""
 
     bench: Bench
-    person: PlainPerson
+    person: Talker
     aircraft: Aircraft | None
     """The one that this board belongs to; None where nobody has said so."""
     found: list[Found] = field(default_factory=list)
@@ -39,6 +46,11 @@ class AtBoard:
         identity = str(self.bench.session.identity)
         return f"{self.aircraft.tail}: {identity}" if self.aircraft else identity
 
+    def say(self, *lines: str) -> None:
+        """Give lines of what came out: data, where `person.tell` is narration."""
+        if lines:
+            self.person.result("\n".join(map(plain, lines)))
+
     def stamp(self, note: str) -> Stamp:
         """What goes onto a backup taken now: what is unfinished is said on it."""
         return stamp(self.bench, "; ".join(filter(None, (note, note_of(self.found)))))
@@ -46,6 +58,14 @@ class AtBoard:
     def records(self, out: str | None) -> Records:
         """Where backups go."""
         return keeper(out, self.aircraft)
+
+    def bench_records(self) -> BenchRecords:
+        """Where work at the bench is written down.
+
+        Raises:
+            UsageError: nobody knows which aircraft this is.
+        """
+        return record_keeper(self.bench, self.aircraft, self.person)
 
 
 def choice_of(given: Given) -> Choice:
@@ -59,6 +79,18 @@ def choice_of(given: Given) -> Choice:
     )
 
 
+def at_opened(bench: Bench, person: Talker, given: Given) -> AtBoard:
+    """The same for a board that is open already, as it answers now.
+
+    Raises:
+        LinkError: it does not answer any more.
+        WrongBoardError: another board answers, or one of another aircraft.
+    """
+    # Since it was met, it may have been restarted, armed, unplugged or exchanged.
+    again = replace(bench, session=meet_again(bench.session))
+    return _at(again, person, given)
+
+
 @contextmanager
 def at_board(given: Given) -> Iterator[AtBoard]:
     """Open the board that was meant, and close it however the verb ends."""
@@ -68,10 +100,19 @@ def at_board(given: Given) -> Iterator[AtBoard]:
     try:
         bench = open_bench(choice_of(given), person)
         try:
-            aircraft = meet_aircraft(bench, person, given.aircraft or "")
-            found = left_open(bench.session.identity, person)
-            yield AtBoard(bench=bench, person=person, aircraft=aircraft, found=found)
+            yield _at(bench, person, given)
+        except LinkError as exc:
+            if bench.recorded:  # there is no cable to look at, and nothing to resume
+                exc.hint = PLAYED
+            raise
         finally:
             bench.close()
     finally:
         person.done()
+
+
+def _at(bench: Bench, person: Talker, given: Given) -> AtBoard:
+    """Recognise the aircraft, and say what was left unfinished."""
+    aircraft = meet_aircraft(bench, person, given.aircraft or "")
+    found = left_open(bench, person)
+    return AtBoard(bench=bench, person=person, aircraft=aircraft, found=found)

@@ -1,17 +1,15 @@
 """What `apply`, `change` and `restore` share: one intent, one transaction, one summary."""
 
-import shutil
-
 from benchlink.core.difference import State
 from benchlink.core.intent import Intent
 from benchlink.core.refusal import NotTakenError
 from benchlink.core.tally import tally
 from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard
-from benchlink.faces.exit_codes import ExitCode
+from benchlink.faces.exit_codes import ExitCode, code_of_done
 from benchlink.faces.tally_lines import tally_lines
 from benchlink.faces.wiring import journals
-from benchlink.faces.wording import counts_line, plain, state_lines
+from benchlink.faces.wording import counts_line, state_lines
 from benchlink.units import Seconds
 from benchlink.workflows.apply import Applied, Shelves, apply
 from benchlink.workflows.carrying import Course
@@ -27,13 +25,25 @@ def carry_out(at: AtBoard, intent: Intent, given: Given) -> int:
 def carry_out_prepared(at: AtBoard, prepared: Prepared, given: Given) -> int:
     """Carry out a plan, or only show it."""
     if given.plan_only:
-        at.person.show_plan(prepared.plan)
-        return ExitCode.DIFFERS if prepared.plan.changes else ExitCode.SAME
+        return shown(at, prepared)
+    return code_of_done(proven=carried_out(at, prepared, given).proof.proven)
+
+
+def shown(at: AtBoard, prepared: Prepared) -> int:
+    """Only show the plan; the exit code tells whether there is anything to do."""
+    at.person.show_plan(prepared.plan)
+    return ExitCode.DIFFERS if prepared.plan.changes else ExitCode.SAME
+
+
+def carried_out(at: AtBoard, prepared: Prepared, given: Given) -> Applied:
+    """Carry a plan out, print what was done, and give the proof."""
     require_finished(at.found)
     course = Course(
         try_for=Seconds(60.0 * given.try_minutes), wait_for=Seconds(given.wait_s)
     )
-    shelves = Shelves(records=at.records(given.out), journals=journals(at.person))
+    shelves = Shelves(
+        records=at.records(given.out), journals=journals(at.person, at.bench)
+    )
     label = at.stamp(given.note)
     try:
         applied = apply(
@@ -41,29 +51,23 @@ def carry_out_prepared(at: AtBoard, prepared: Prepared, given: Given) -> int:
         )
     except NotTakenError as error:
         at.person.done()
-        _print(_refusals(error))
+        at.say(*_refusals(error, at.person.columns))
         raise
     at.person.done()
-    _print(summary(applied))
-    return ExitCode.SAME
+    at.say(*summary(applied))
+    return applied
 
 
-def _refusals(error: NotTakenError) -> list[str]:
+def _refusals(error: NotTakenError, width: int) -> list[str]:
     """What the board refused, and how everything stands; nothing where it refused none."""
     if not error.difference.of(State.REFUSED):
         return []
-    width = shutil.get_terminal_size().columns
     refused = error.difference.only(states=[State.REFUSED])
     return [
         *state_lines(refused, width),
         *tally_lines(tally(error.difference), width),
         counts_line(error.difference),
     ]
-
-
-def _print(lines: list[str]) -> None:
-    for line in lines:
-        print(plain(line), flush=True)
 
 
 def summary(applied: Applied) -> list[str]:

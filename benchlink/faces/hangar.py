@@ -3,13 +3,20 @@
 from typing import Final
 
 from benchlink.core.aircraft import Aircraft, Replaced, owner_of_board
-from benchlink.core.doors import Person, Records
+from benchlink.core.doors import BenchRecords, Person, Records
+from benchlink.core.identity import Grade
 from benchlink.core.intent import Intent, Owner, overlaid
-from benchlink.errors import DeclinedError
-from benchlink.faces.wiring import Bench, aircraft_folder, now, records
+from benchlink.errors import DeclinedError, UsageError
+from benchlink.faces.wiring import (
+    Bench,
+    aircraft_folder,
+    bench_records,
+    now,
+    records,
+)
 from benchlink.store import profiles
 from benchlink.store.aircraft_file import NotedBoard
-from benchlink.store.aircraft_folder import backups_of
+from benchlink.store.aircraft_folder import backups_of, records_of
 
 FEW: Final = 6
 """Names listed before the rest is only counted."""
@@ -54,6 +61,27 @@ def noted_board(bench: Bench, tail: str) -> NotedBoard:
 def keeper(out: str | None, aircraft: Aircraft | None) -> Records:
     """Where backups go: where the person said, else to the aircraft, else here."""
     return records(out) if out or aircraft is None else backups_of(aircraft)
+
+
+def record_keeper(
+    bench: Bench, aircraft: Aircraft | None, person: Person
+) -> BenchRecords:
+    """Where bench work is written down: with the aircraft, else here, by its board.
+
+    Raises:
+        UsageError: no aircraft is known, and the board does not say which one it is.
+    """
+    if aircraft is not None:
+        return records_of(aircraft, person.tell)
+    identity = bench.session.identity
+    if identity.grade is not Grade.UNIQUE:
+        msg = f"this board says only that it is {identity}"
+        raise UsageError(
+            msg,
+            hint="Only questions were sent. Records are kept by aircraft: say which with"
+            " `--aircraft`; `benchlink aircraft TAIL` makes its folder.",
+        )
+    return bench_records(person, identity)
 
 
 def own_layers(aircraft: Aircraft) -> Intent:

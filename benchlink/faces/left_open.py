@@ -7,7 +7,7 @@ from benchlink.core.identity import Identity
 from benchlink.core.journal import Kind
 from benchlink.errors import UsageError
 from benchlink.faces.arguments import Given
-from benchlink.faces.wiring import journals, stamp
+from benchlink.faces.wiring import Bench, journals, stamp
 from benchlink.workflows.finishing import Desk, Found, of_this_board
 
 if TYPE_CHECKING:
@@ -21,12 +21,12 @@ def found_on(identity: Identity, person: Person) -> list[Found]:
     return of_this_board(identity, journals(person).unfinished())
 
 
-def left_open(identity: Identity, person: Person) -> list[Found]:
-    """The same, each of them told."""
-    found = found_on(identity, person)
+def left_open(bench: Bench, person: Person) -> list[Found]:
+    """The same, each of them told; a recording that plays the board has none itself."""
+    found = found_on(bench.session.identity, person)
     for one in found:
-        person.tell(sentence_of(one))
-    return found
+        person.tell(sentence_of(one, recorded=bench.recorded is not None))
+    return [] if bench.recorded else found
 
 
 def note_of(found: list[Found]) -> str:
@@ -38,8 +38,15 @@ def chosen(at: "AtBoard") -> Found | None:
     """The one to finish or undo: the newest, where several are certain.
 
     Raises:
-        UsageError: several may be of this board, and the board does not say.
+        UsageError: several may be of this board, and the board does not say; or it is
+            no board but a recording.
     """
+    if at.bench.recorded:
+        msg = "a recording plays the board: nothing can be finished or undone on it"
+        raise UsageError(
+            msg,
+            hint="Nothing reached a board. Plug in the board itself, and run it there.",
+        )
     certain = [one for one in at.found if one.certain]
     if certain or len(at.found) < 2:  # noqa: PLR2004 - one or none
         return next(iter(certain or at.found), None)
@@ -62,9 +69,14 @@ def desk(at: "AtBoard", given: Given) -> Desk:
     )
 
 
-def sentence_of(found: Found) -> str:
-    """What was left, and what to do about it."""
+def sentence_of(found: Found, *, recorded: bool = False) -> str:
+    """What was left, and what to do about it; at the board, where it is only `recorded`."""
     one = found.unfinished
+    if recorded:
+        return (
+            "This is a RECORDING, and nothing can be finished or undone on it. The board"
+            f" itself was left with something unfinished: {one}."
+        )
     maybe = "" if found.certain else ", maybe on this board"
     if one.transaction.kind is Kind.BENCH:
         names = ", ".join(entry.name for entry in one.transaction.planned)

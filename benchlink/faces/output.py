@@ -1,7 +1,6 @@
-"""Where a reading verb's answer goes: stdout, or the file that was named."""
+"""Where a reading verb's answer goes: to the person, or the file that was named."""
 
 import json
-import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Union
@@ -9,6 +8,7 @@ from typing import Union
 from benchlink.core.identity import Identity, Readiness
 from benchlink.errors import FileError
 from benchlink.faces.arguments import Given
+from benchlink.faces.talker import Talker
 from benchlink.faces.wording import plain
 
 Json = Union[  # noqa: UP007 - a recursive alias needs the quoted form
@@ -16,8 +16,8 @@ Json = Union[  # noqa: UP007 - a recursive alias needs the quoted form
 ]
 
 
-def give(given: Given, data: Json, lines: Sequence[str]) -> None:
-    """Print the data as JSON where that was asked for, else the lines.
+def give(given: Given, data: Json, lines: Sequence[str], person: Talker) -> None:
+    """Give the data as JSON where that was asked for, else the lines.
 
     Raises:
         FileError: the named file cannot be written.
@@ -25,14 +25,14 @@ def give(given: Given, data: Json, lines: Sequence[str]) -> None:
     text = json.dumps(data, indent=2) if given.json else ""
     text = text or "\n".join(map(plain, lines))
     if given.out is None:
-        print(text, flush=True)
+        person.result(text)
         return
     try:
         Path(given.out).write_text(text + "\n", encoding="utf-8")
     except OSError as exc:
         msg = f"{given.out} cannot be written: {exc.strerror}"
         raise FileError(msg, hint="The board was only read.") from exc
-    print(f"written to {given.out}", file=sys.stderr)
+    person.tell(f"written to {given.out}")
 
 
 def identity_data(identity: Identity) -> Json:

@@ -5,13 +5,16 @@ import select
 import shutil
 import sys
 import time
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from getpass import getpass
 from io import UnsupportedOperation
 from typing import Final, TextIO, final
 
+from benchlink.core.doors import Keys
 from benchlink.core.plan import Plan
+from benchlink.core.scene import Scene
+from benchlink.faces.plain_keys import NoKeys, terminal_keys
 from benchlink.faces.wording import plain, plan_lines
 from benchlink.units import Seconds
 
@@ -20,6 +23,8 @@ if sys.platform != "win32":
 
 LONGEST_TYPED: Final = 4096
 """A terminal hands over a line at a time, and no longer one (POSIX MAX_CANON)."""
+LOOK_S: Final = 0.1
+"""How often whoever waits for a line looks after what is held still."""
 TICK_S: Final = 1.0
 """How often a countdown is drawn anew."""
 
@@ -30,14 +35,17 @@ class PlainPerson:
 
     def __init__(
         self,
-        stdin: TextIO = sys.stdin,
-        stdout: TextIO = sys.stdout,
-        stderr: TextIO = sys.stderr,
+        stdin: TextIO | None = None,
+        stdout: TextIO | None = None,
+        stderr: TextIO | None = None,
+        asks: Callable[[str], str] | None = None,
     ) -> None:
-        self._stdin: Final = stdin
-        self._stdout: Final = stdout
-        self._stderr: Final = stderr
-        self._draws: Final = stderr.isatty()
+        """`asks` reads typed lines where something else than the system edits them."""
+        self._stdin: Final = stdin or sys.stdin
+        self._stdout: Final = stdout or sys.stdout
+        self._stderr: Final = stderr or sys.stderr
+        self._draws: Final = self._stderr.isatty()
+        self._asks: Final = asks
         self._drawn = 0
 
     def tell(self, sentence: str) -> None:
@@ -50,15 +58,22 @@ class PlainPerson:
         text = f"{what}  {done}/{total}" if total else f"{what}  {done:,} bytes"
         self._draw(text)
 
+    @property
+    def columns(self) -> int:
+        """How wide the terminal is; 80 where nobody knows."""
+        return shutil.get_terminal_size().columns
+
     def show_plan(self, plan: Plan) -> None:
         """Every change with its reason."""
+        self.result("\n".join(map(plain, plan_lines(plan, self.columns))))
+
+    def show_scene(self, scene: Scene) -> None:
+        """Nothing: the words say it all."""
+
+    def result(self, text: str, /) -> None:
+        """On stdout, at once and in one piece."""
         self._wipe()
-        width = shutil.get_terminal_size().columns
-        print(
-            "\n".join(map(plain, plan_lines(plan, width))),
-            file=self._stdout,
-            flush=True,
-        )
+        print(text, file=self._stdout, flush=True)
 
     def agrees(self, question: str) -> bool:
         """Only a typed yes is a yes."""
@@ -67,11 +82,36 @@ class PlainPerson:
     def types(self, prompt: str) -> str:
         """A typed line; empty where nobody can type."""
         self._wipe()
+        if self._asks is not None:
+            return self._asks(plain(prompt))
         if not self._stdin.isatty():
             return ""
         self._forget_typed_ahead()
         self._say(plain(prompt))
         return self._line()
+
+    def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        """A typed line; whatever is held still is kept so while nothing is typed."""
+        self._wipe()
+        if not self._stdin.isatty():
+            return ""
+        self._forget_typed_ahead()
+        self._say(plain(prompt))
+        while not select.select([self._stdin], [], [], LOOK_S)[0]:
+            meanwhile()
+        return self._line()
+
+    @contextmanager
+    def keys(self, prompt: str) -> Iterator[Keys]:
+        """Key by key; in a pipe nobody presses one."""
+        self._wipe()
+        if not self._stdin.isatty():
+            yield NoKeys()
+            return
+        with terminal_keys(self._stdin.fileno(), self._draw) as keys:
+            # Said once keys count: what was typed before it is forgotten, nothing after.
+            self._say(plain(prompt))
+            yield keys
 
     def whispers(self, prompt: str) -> str:
         """A typed line that does not show."""
@@ -135,7 +175,7 @@ class PlainPerson:
         """One line over the one before."""
         if not self._draws:
             return
-        text = plain(text)[: shutil.get_terminal_size().columns - 1]
+        text = plain(text)[: self.columns - 1]
         self._say("\r" + text.ljust(self._drawn))
         self._drawn = len(text)
 

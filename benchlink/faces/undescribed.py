@@ -5,17 +5,37 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from benchlink.core.doors import Person
+from benchlink.errors import UsageError
 from benchlink.faces.recording import NOBODY, heading_of
 from benchlink.faces.wiring import (
     Choice,
+    choose_console,
     choose_port,
     clock,
     now,
     open_door,
     speed_of,
 )
-from benchlink.link.replay import replay_of
+from benchlink.link.replay import SCHEME, replay_of
 from benchlink.link.wire import Wire
+
+
+def nobody_described(choice: Choice, person: Person) -> bool:
+    """Whether nobody has said what that board speaks.
+
+    Raises:
+        LinkError: there is no such board.
+        FileError: the description has mistakes.
+        SafetyRefusalError: it is new, and nobody approved it.
+    """
+    port = choose_port(choice)
+    if port.url.startswith(SCHEME):
+        return False
+    try:
+        choose_console(choice, port, person)
+    except UsageError:
+        return True
+    return False
 
 
 @contextmanager

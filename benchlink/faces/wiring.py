@@ -9,12 +9,14 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Final
 
 from benchlink.console.description import Description
 from benchlink.console.grammar import Grammar
 from benchlink.console.schema import describe
-from benchlink.core.doors import Person
+from benchlink.core.doors import Ears, Person
+from benchlink.core.identity import Identity
 from benchlink.errors import FileError, SafetyRefusalError, UsageError
 from benchlink.faces.approval import what_is_sent
 from benchlink.faces.doorway import Doorway
@@ -24,9 +26,10 @@ from benchlink.link.ports import PortIdentity, identify, list_ports
 from benchlink.link.recorder import require_new
 from benchlink.link.recording_text import Heading
 from benchlink.link.replay import Replay, replay_of
-from benchlink.link.trouble import no_port_at_all, no_such_port
+from benchlink.link.trouble import no_port_at_all, no_such_port, only_built_in
 from benchlink.store import backups, descriptions, memory, places
 from benchlink.store.aircraft_folder import AircraftFolder
+from benchlink.store.bench_records import BenchRecords
 from benchlink.store.factory_shelf import FactoryShelf
 from benchlink.store.journals import Journals
 from benchlink.units import Baud, Seconds, baud
@@ -36,6 +39,8 @@ from benchlink.workflows.session import Session, meet
 
 DEFAULT_BAUD: Final = Baud(115_200)
 BACKUP_FOLDER: Final = "backups"
+RECORD_FOLDER: Final = "records"
+"""Beside the backups."""
 JOURNALS: Final = "journals"
 SWITCH_EVERY_S: Final = 0.0005
 STILL_TALKING: Final = "The board is still talking: waiting until it has finished."
@@ -63,6 +68,10 @@ class Bench:
     close: Callable[[], None]
     recorded: Heading | None = None
     """Where a recording plays the board: when and with what it was made."""
+    played_in: Path | None = None
+    """The folder for journals of what is only played; it goes when this is closed."""
+    ears: Ears | None = None
+    """For whoever shows what goes over the wire."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,16 +123,19 @@ def choose_port(choice: Choice) -> PortIdentity:
     found = ports()
     if not found:
         raise no_port_at_all()
-    # A built-in serial line is always there; what was plugged in says what it is.
-    found = tuple(p for p in found if p.usb or p.console) or found
-    if len(found) > 1:
+    plugged_in = tuple(port for port in found if port.plugged_in)
+    if not plugged_in:
+        raise only_built_in(found)
+    if len(plugged_in) > 1:
         msg = "more than one board could be meant"
         raise UsageError(
             msg,
-            details=tuple(f"{p.url}  {p.product} {p.serial}".rstrip() for p in found),
+            details=tuple(
+                f"{p.url}  {p.product} {p.serial}".rstrip() for p in plugged_in
+            ),
             hint="Name one with `--port`.",
         )
-    return found[0]
+    return plugged_in[0]
 
 
 def choose_console(choice: Choice, port: PortIdentity, person: Person) -> ChosenConsole:
@@ -192,23 +204,32 @@ def open_bench(choice: Choice, person: Person) -> Bench:
             )
             heading = heading_of(port.url, speed_of(choice), now(), spoken)
             door.record(Path(choice.record), heading, spoken.secrets(), clock)
-        manner = console.description.manner
+        grammar = Grammar(console.description)
         route = replace(
-            route_by(manner, told, speed=speed_of(choice), clock=clock),
+            route_by(
+                console.description.manner,
+                told,
+                speed=speed_of(choice),
+                clock=clock,
+                grammar=grammar,
+            ),
             simulated_folder=simulated_folder(),
             open_wire=door.open_wire,
             restarted=door.restarted,
             talking=partial(person.tell, STILL_TALKING),
         )
         board = let_go.enter_context(connect(route, port))
-        session = meet(board, Grammar(console.description))
+        session = meet(board, grammar)
         if choice.console and not replay:
             _remember(console, port, person)
+        played_in = Path(let_go.enter_context(TemporaryDirectory())) if replay else None
         return Bench(
             session=session,
             console_hash=console.digest,
             close=let_go.pop_all().close,
             recorded=replay.recording.heading if replay else None,
+            played_in=played_in,
+            ears=board,
         )
 
 
@@ -269,9 +290,13 @@ def factory_shelf() -> FactoryShelf:
     return FactoryShelf(state_folder())
 
 
-def journals(person: Person) -> Journals:
-    """Where changes are written down before they are begun."""
-    return Journals(state_folder() / JOURNALS, now, person.tell)
+def journals(person: Person, bench: Bench | None = None) -> Journals:
+    """Where changes are written down before they are begun.
+
+    Those to a `bench` that a recording plays are no board's, and are not kept.
+    """
+    played_in = bench.played_in if bench else None
+    return Journals(played_in or state_folder() / JOURNALS, now, person.tell)
 
 
 def records(out: str | None) -> backups.Backups | backups.BackupFile:
@@ -279,6 +304,11 @@ def records(out: str | None) -> backups.Backups | backups.BackupFile:
     if out and out.endswith((".yaml", ".yml")):
         return backups.BackupFile(Path(out))
     return backups.Backups(Path(out or BACKUP_FOLDER))
+
+
+def bench_records(person: Person, board: Identity) -> BenchRecords:
+    """Records of bench work on one board, where no aircraft's folder is known."""
+    return BenchRecords(Path(RECORD_FOLDER), person.tell, board)
 
 
 def require_free(out: str | None) -> None:

@@ -88,7 +88,26 @@ def plan_lines(plan: Plan, width: int) -> list[str]:
         ]
     count = len(plan.changes)
     title = f"Plan for {plan.identity}: {count} {'value' if count == 1 else 'values'}"
-    return [title, *_table([_change_row(c) for c in plan.changes], width)]
+    rows = _table([_change_row(c) for c in plan.changes], width)
+    return [title, *rows, *_stages(plan), *_warnings(plan, width)]
+
+
+def _warnings(plan: Plan, width: int) -> list[str]:
+    """What would be wrong with the outputs, below the values."""
+    width = max(width, NARROWEST)
+    return [
+        line
+        for warning in plan.warnings
+        for line in textwrap.wrap(f"! {warning}", width, subsequent_indent="  ")
+    ]
+
+
+def _stages(plan: Plan) -> list[str]:
+    """Where a restart lies in the middle, what comes before it."""
+    first = ", ".join(change.name for change in plan.before_restart)
+    if not first:
+        return []
+    return [f"Two stages: {first}, kept, and a restart; then the rest, and another."]
 
 
 def readiness_lines(readiness: Readiness | None) -> list[str]:

@@ -8,11 +8,21 @@ from pathlib import Path
 from typing import Final, Self, final
 
 from benchlink.console.conversation import Conversation
+from benchlink.console.dead_hand import DeadHand
 from benchlink.console.description import Manner
+from benchlink.console.grammar import Grammar
+from benchlink.console.last_look import Epoch, LastLook, unknown
 from benchlink.console.waking import longest_opening
 from benchlink.core.doors import LinkHealth, Progress
 from benchlink.core.exchange import Answer, Command, Verdict
-from benchlink.errors import LinkError, NoPortError, PortLostError
+from benchlink.errors import (
+    BenchError,
+    BoardError,
+    LinkError,
+    NoPortError,
+    PortLostError,
+    SilentBoardError,
+)
 from benchlink.link.clock import Clock
 from benchlink.link.ports import PortIdentity, Scan, find_again, identify, system_ports
 from benchlink.link.pump import Pump
@@ -24,6 +34,9 @@ from benchlink.units import Baud, Seconds
 
 LOOK_AGAIN_EVERY: Final = Seconds(0.1)
 """Between two looks for a board that changed its port."""
+
+ASK_AGAIN_EVERY: Final = Seconds(2.0)
+"""Between two questions to another board that stands where ours was."""
 
 SPARE: Final = Seconds(1.0)
 """Beyond the conversation's own patience, which should end first."""
@@ -110,6 +123,10 @@ class LinkBoard:
         """What the connection has carried, over all its wires."""
         return self._tally.health()
 
+    def overheard(self) -> bytes:
+        """What the board said since the last look, byte for byte; for any thread."""
+        return self._tally.overheard()
+
     def close(self) -> None:
         """Let go of the port."""
         self._pump.close()
@@ -122,8 +139,8 @@ class LinkBoard:
             PortLostError: the port went away.
         """
         if not self._pump.wait_ready(within, self._route.talking):
-            url, heard = self.port, self._pump.heard
-            raise silent_board(url, self._wire_speed, heard)
+            pump = self._pump
+            raise silent_board(self.port, self._wire_speed, pump.heard, pump.logins)
 
     def restart(self, command: Command, back_within: Seconds) -> Answer:
         """Restart the board and wait until it answers, on whatever port.
@@ -151,16 +168,23 @@ class LinkBoard:
         return answer
 
     def come_back(
-        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+        self,
+        within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+        ours: Callable[[], None] | None = None,
     ) -> None:
         """Let go of the port, and find the board again on whatever port.
 
+        `ours` asks who is there. Another board is let go of, and looked at again later:
+        somebody may swap the cables back.
+
         Raises:
             LinkError: it did not come back in time.
+            BoardError: another board was there until the end.
         """
         self._pump.close()
         self._begun += 1
-        self._follow(Seconds(self._route.clock() + within), waiting)
+        self._follow(Seconds(self._route.clock() + within), waiting, ours)
 
     def _wait_until_back(self, until: Seconds, unheard: Seconds) -> None:
         try:
@@ -170,30 +194,42 @@ class LinkBoard:
             self._follow(until)
 
     def _follow(
-        self, until: Seconds, waiting: Callable[[Seconds], None] | None = None
+        self,
+        until: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+        ours: Callable[[], None] | None = None,
     ) -> None:
         url = self.port
-        why = LinkError(f"{url} did not come back")
+        why: BenchError = LinkError(f"{url} did not come back")
         while self._left(until) > 0:
             if waiting:
                 waiting(self._left(until))
             try:
-                self._reconnect(until)
+                self._reconnect(until, ours)
             except LinkError as trouble:
-                why = trouble
+                cut_short = isinstance(trouble, SilentBoardError)
+                if not (cut_short and isinstance(why, BoardError)):
+                    why = trouble
                 self._pause.wait(min(LOOK_AGAIN_EVERY, self._left(until)))
+            except BoardError as other:
+                why = other
+                self._pause.wait(min(ASK_AGAIN_EVERY, self._left(until)))
             else:
                 return
+        if isinstance(why, BoardError):
+            raise why
         msg = f"the board that was at {url} did not come back in time: {why}"
         hint = "Plug it in again and connect; read it before believing anything."
         raise type(why)(msg, hint=why.hint or hint) from why
 
-    def _reconnect(self, until: Seconds) -> None:
+    def _reconnect(self, until: Seconds, ours: Callable[[], None] | None) -> None:
         device = self._whereabouts()
         self._pump = self._new_pump(device)
         self._device = device
         try:
             self.wait_ready(self._left(until))
+            if ours:
+                ours()
         except BaseException:
             self._pump.close()
             raise
@@ -216,7 +252,7 @@ class LinkBoard:
         route = self._route
         wire = route.open_wire(device.url, route.speed, device)
         self._wire_speed = wire.speed
-        talk = route.begin(wire.speed, route.clock())
+        talk = route.begin(wire.speed, route.clock(), lambda: self.epoch)
         return Pump(wire, talk, route.clock, self._tally)
 
     def _left(self, until: Seconds) -> Seconds:
@@ -245,11 +281,19 @@ def open_board(
 
 
 def route_by(
-    manner: Manner, told: Mapping[str, str], *, speed: Baud, clock: Clock
+    manner: Manner,
+    told: Mapping[str, str],
+    *,
+    speed: Baud,
+    clock: Clock,
+    grammar: Grammar | None = None,
 ) -> Route:
-    """A route to a board whose console is known; any part of it can be replaced."""
+    """A route to a board whose console is known; any part of it can be replaced.
+
+    Without a `grammar` nobody knows what its lines may do, so that nothing is moved.
+    """
     return Route(
-        begin=partial(_begin, manner, told),
+        begin=partial(_begin, manner, told, grammar),
         speed=speed,
         clock=clock,
         patience=Seconds(longest_opening(manner) + SPARE),
@@ -268,6 +312,20 @@ def connect(route: Route, device: PortIdentity) -> LinkBoard:
 
 
 def _begin(
-    manner: Manner, told: Mapping[str, str], speed: Baud | None, now: Seconds
+    manner: Manner,
+    told: Mapping[str, str],
+    grammar: Grammar | None,
+    speed: Baud | None,
+    now: Seconds,
+    epoch: Epoch,
 ) -> Talk:
-    return Conversation(manner, speed=speed, now=now, told=told)
+    classify = grammar.hazards.classify if grammar else unknown
+    stop = grammar.single("stop") if grammar and grammar.can("stop") else None
+    return Conversation(
+        manner,
+        speed=speed,
+        now=now,
+        told=told,
+        look=LastLook(classify, epoch),
+        dead_hand=DeadHand(stop),
+    )

@@ -63,14 +63,19 @@ def capture(
     start = clock()
     heard = bytearray()
     try:
-        _send(wire, line, Seconds(start + limits.longest), clock)
+        send_whole(wire, line, Seconds(start + limits.longest), clock)
         ending = _listen(wire, heard, limits, clock)
     except PortLostError:
         ending = Ending.LOST
     return Captured(data=bytes(heard), ending=ending)
 
 
-def _send(wire: Wire, line: bytes, until: Seconds, clock: Clock) -> None:
+def send_whole(wire: Wire, line: bytes, until: Seconds, clock: Clock) -> None:
+    """Hand bytes over to a wire, all of them where it takes them in time.
+
+    Raises:
+        PortLostError: the port went away.
+    """
     rest = line
     with selectors.DefaultSelector() as selector:
         selector.register(wire, selectors.EVENT_WRITE)

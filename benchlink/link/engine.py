@@ -132,7 +132,7 @@ class Engine:
 
     def _read(self, now: Seconds) -> None:
         data = self._wire.read_ready()
-        self._tally.received += len(data)
+        self._tally.hear(data)
         self._since_write += len(data)
         self._gathers = bool(data) and self._since_write > LISTING_BYTES
         if data:

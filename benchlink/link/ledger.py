@@ -14,7 +14,8 @@ from benchlink.console.events import (
 )
 from benchlink.console.lanes import Lane
 from benchlink.console.phases import Phase
-from benchlink.core.exchange import Answer
+from benchlink.core.exchange import Answer, Verdict
+from benchlink.core.utterance import endless
 from benchlink.errors import BenchError, MisuseError
 from benchlink.link.inbox import Stopping, Wanted
 from benchlink.link.silence import silent_board
@@ -47,6 +48,8 @@ class Ledger:
         """As the callers may see it: never behind the answers they have."""
         self.heard = b""
         """What a board without a prompt said."""
+        self.logins = 0
+        """How often a login was answered to it, and did not open it."""
         self.talking = False
         """Whether the board is waited for beyond its patience, for it goes on printing."""
         self.news = False
@@ -92,9 +95,9 @@ class Ledger:
     def settle(self, events: list[Event]) -> None:
         """Pass on what the conversation reports."""
         self.phase = self._talk.phase  # before an answer that ended it can be seen
-        silences = [event.heard for event in events if isinstance(event, Silent)]
+        silences = [event for event in events if isinstance(event, Silent)]
         if silences:  # before the answers, which then are all the same: none
-            self.heard = silences[-1]
+            self.heard, self.logins = silences[-1].heard, silences[-1].logins
             self.fail(self._silence())
         for event in events:
             self._pass_on(event)
@@ -142,10 +145,14 @@ class Ledger:
                 stopping.gone.set()
         elif waiting:
             asking, place = waiting
+            if answer.verdict is Verdict.ENDLESS and asking is self._asking:
+                # Whatever else was asked for would only wait for that end.
+                self.fail(endless(answer.command.line, answer.remark))
             asking.fill(place, answer)
             self.news = self.news or asking.complete
         else:
             self._tally.not_done(answer)
 
     def _silence(self) -> BenchError:
-        return silent_board(self._wire.device.url, self._wire.speed, self.heard)
+        device = self._wire.device
+        return silent_board(device.url, self._wire.speed, self.heard, self.logins)

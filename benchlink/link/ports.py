@@ -39,6 +39,11 @@ class PortIdentity:
     """What an announced simulated aircraft speaks; empty for everything else."""
 
     @property
+    def plugged_in(self) -> bool:
+        """False for a serial line of the computer itself, which is always there."""
+        return any((self.usb, self.product, self.serial, self.console))
+
+    @property
     def interface(self) -> str:
         """Which of several interfaces of one device."""
         return self.location.partition(":")[2]

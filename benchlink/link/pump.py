@@ -60,6 +60,11 @@ class Pump:
         return self._engine.ledger.heard
 
     @property
+    def logins(self) -> int:
+        """How often a login was answered to it, and did not open it."""
+        return self._engine.ledger.logins
+
+    @property
     def trouble(self) -> BenchError | None:
         """Why nothing can be asked any more, if so."""
         return self._engine.trouble

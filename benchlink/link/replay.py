@@ -34,6 +34,12 @@ OPENINGS: Final = frozenset({Happening.OPENED, Happening.REOPENED})
 Numbered = tuple[int, Entry]
 """An entry and its number, counted from 1 behind the heading."""
 
+PLAYED: Final = (
+    "Nothing reached a board. A recording answers only what was done when it was made, by"
+    " the same version and console description."
+)
+"""What is safe when a recording cannot play the board any further."""
+
 
 @final
 class Part:
@@ -114,8 +120,7 @@ class Part:
         return ReplayError(
             f"the recording {self._name} cannot answer this: {words}",
             details=(*recorded, f"sent:     {_shown(sent)}"),
-            hint="Nothing reached a board. A recording answers only what was done when"
-            " it was made, by the same version and console description.",
+            hint=PLAYED,
         )
 
 

@@ -15,8 +15,18 @@ NOISE_SHARE: Final = 0.3
 _READABLE: Final = frozenset((string.printable.strip() + " \r\n\t").encode())
 
 
-def silent_board(url: str, speed: Baud | None, heard: bytes) -> SilentBoardError:
-    """No prompt came; the hint follows from what came instead."""
+TIMES: Final = {1: "once", 2: "twice"}
+
+
+def silent_board(
+    url: str, speed: Baud | None, heard: bytes, logins: int = 0
+) -> SilentBoardError:
+    """No prompt came; the hint follows from what came instead.
+
+    `logins` is how often what the person told was sent to it.
+    """
+    if logins:
+        return _not_let_in(url, heard, TIMES.get(logins, f"{logins} times"))
     at = f" at {speed} baud" if speed else ""
     if not heard:
         return SilentBoardError(
@@ -31,6 +41,16 @@ def silent_board(url: str, speed: Baud | None, heard: bytes) -> SilentBoardError
     return SilentBoardError(
         f"{url} speaks{at}, but shows no prompt that is known here: {_shown(heard)}",
         hint="Another console, or still starting? Nothing was changed.",
+    )
+
+
+def _not_let_in(url: str, heard: bytes, times: str) -> SilentBoardError:
+    return SilentBoardError(
+        f"the board at {url} does not let you in: what you typed was sent {times}, and"
+        f" no prompt followed: {_shown(heard)}",
+        hint="Nothing was changed, and a secret that you typed is kept nowhere. Run this"
+        " again and type it anew, but not at once: a board may lock out whoever keeps"
+        " guessing. If all of it is right, the description does not fit this console.",
     )
 
 

@@ -5,6 +5,7 @@ from typing import Protocol
 
 from benchlink.console.events import Event
 from benchlink.console.lanes import Lane
+from benchlink.console.last_look import Epoch
 from benchlink.console.phases import Phase
 from benchlink.core.exchange import Command
 from benchlink.units import Baud, Seconds
@@ -54,5 +55,6 @@ class Talk(Protocol):
         ...
 
 
-Begin = Callable[[Baud | None, Seconds], Talk]
-"""Begins a fresh conversation on a wire just opened: what paces it, and the time."""
+Begin = Callable[[Baud | None, Seconds, Epoch], Talk]
+"""Begins a fresh conversation on a wire just opened: what paces it, the time, and who
+knows in which epoch the connection is."""

@@ -10,6 +10,9 @@ from benchlink.core.exchange import Answer, Verdict
 CHATTER_LINES: Final = 200
 """Unasked lines that are remembered."""
 
+OVERHEARD_BYTES: Final = 4 * 1024 * 1024
+"""Bytes kept for whoever listens along and does not come; the oldest go first."""
+
 
 @final
 class Tally:
@@ -18,6 +21,8 @@ class Tally:
     def __init__(self) -> None:
         self._lock: Final = threading.Lock()
         self._chatter: Final[deque[str]] = deque(maxlen=CHATTER_LINES)
+        self._overheard: bytearray | None = None
+        """None until somebody listens along."""
         self.sent = 0
         self.received = 0
         self.reboots = 0
@@ -29,6 +34,21 @@ class Tally:
         """One more answer."""
         self._answers += 1
         self._damaged += not answer.trusted
+
+    def hear(self, data: bytes) -> None:
+        """Bytes came from the board."""
+        self.received += len(data)
+        if self._overheard is None:
+            return
+        with self._lock:
+            self._overheard += data
+            del self._overheard[:-OVERHEARD_BYTES]
+
+    def overheard(self) -> bytes:
+        """All that came since the last look; nothing is kept before the first one."""
+        with self._lock:
+            heard, self._overheard = self._overheard, bytearray()
+        return bytes(heard or b"")
 
     def unasked(self, line: str) -> None:
         """The board said something by itself."""

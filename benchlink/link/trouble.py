@@ -73,6 +73,19 @@ def no_port_at_all(message: str = "there is no serial port at all") -> NoPortErr
     )
 
 
+def only_built_in(lines: Sequence[PortIdentity]) -> NoPortError:
+    """No board is plugged in; what is there belongs to the computer itself."""
+    names = ", ".join(line.url for line in lines)
+    what = "is a serial line" if len(lines) == 1 else "are serial lines"
+    hint = no_port_at_all().hint
+    return NoPortError(
+        "no board was found",
+        details=(f"{names} {what} of the computer itself, and hardly a board",),
+        hint=f"{UNTOUCHED} {hint} A board that does hang on such a line: name it,"
+        f" `--port {lines[0].url}`.",
+    )
+
+
 def no_such_port(url: str, there: Sequence[PortIdentity]) -> NoPortError:
     """ENOENT: the likeliest cause first, then what is there instead."""
     if not there:
@@ -80,7 +93,10 @@ def no_such_port(url: str, there: Sequence[PortIdentity]) -> NoPortError:
     names = "; ".join(
         " ".join(filter(None, (port.url, port.product, port.serial))) for port in there
     )
-    return NoPortError(f"there is no port {url}", hint=f"There is: {names}.")
+    hint = f"There is: {names}."
+    if not any(port.plugged_in for port in there):
+        hint += f" That is the computer's own. {no_port_at_all().hint}"
+    return NoPortError(f"there is no port {url}", hint=hint)
 
 
 def refused(url: str, access: Access) -> PortRefusedError:

@@ -4,13 +4,14 @@
     aircraft/LW-03/fitted.yaml      its own layer of intent, for editing
     aircraft/LW-03/boards/          a file for each board that took another's place
     aircraft/LW-03/backups/         its backups, by time
+    aircraft/LW-03/records/         what was measured and set on it at the bench
 
 Nothing here is ever overwritten.
 """
 
 import os
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC
 from pathlib import Path
 from typing import Final, final
@@ -27,6 +28,7 @@ from benchlink.store.aircraft_file import (
     render_board,
 )
 from benchlink.store.backups import Backups
+from benchlink.store.bench_records import BenchRecords
 from benchlink.store.layer import VERSION, VERSION_KEY
 from benchlink.store.locks import hold
 from benchlink.store.notation import bare_or_quoted, quoted
@@ -36,6 +38,7 @@ FILE_NAME: Final = "aircraft.yaml"
 PROFILE_NAME: Final = "fitted.yaml"
 _BOARDS: Final = "boards"
 _BACKUPS: Final = "backups"
+_RECORDS: Final = "records"
 _TAIL: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}", re.ASCII)
 _NOT_IN_NAMES: Final = re.compile(r"[^A-Za-z0-9]+")
 
@@ -123,6 +126,11 @@ class AircraftFolder:
 def backups_of(aircraft: Aircraft) -> Backups:
     """Where the backups of an aircraft are kept, named by its tail number."""
     return Backups(Path(aircraft.folder) / _BACKUPS, aircraft.tail)
+
+
+def records_of(aircraft: Aircraft, tell: Callable[[str], None]) -> BenchRecords:
+    """Where its bench work is written down, whatever board it had then."""
+    return BenchRecords(Path(aircraft.folder) / _RECORDS, tell)
 
 
 def _read(folder: Path) -> Aircraft:

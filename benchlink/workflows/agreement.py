@@ -4,42 +4,49 @@ A flag may stand for the yes to the plan itself. Nothing but typing stands for h
 that are clear, and nothing but a yes at a terminal for a value that is gone for good.
 """
 
-from typing import Final
-
+from benchlink.core.confirmation import HANDS_CLEAR, HandsClear
+from benchlink.core.confirmation import confirm_hands_clear as typed_hands_clear
 from benchlink.core.doors import Person
 from benchlink.core.plan import Plan
 from benchlink.errors import DeclinedError, SafetyRefusalError
 
-HANDS_CLEAR: Final = "hands clear"
-"""What a person types before settings are written that can move something."""
-
 
 def get_agreement(
-    plan: Plan, person: Person, *, agreed: bool, moving: tuple[str, ...] = ()
-) -> None:
+    plan: Plan,
+    person: Person,
+    *,
+    agreed: bool,
+    epoch: int,
+    moving: tuple[str, ...] = (),
+) -> HandsClear | None:
     """Ask for all that this plan needs; `agreed` is the yes to the plan by a flag.
 
     `moving` says what else may move, a line each, beside what the plan writes. A plan
-    without changes still keeps and restarts: that is asked for as well.
+    without changes still keeps and restarts: that is asked for as well. Gives what was
+    confirmed about hands, for this `epoch`; None where nothing may move.
 
     Raises:
         SafetyRefusalError: nobody confirmed that hands are clear.
         DeclinedError: the person said no, or nobody could be asked.
     """
     planned = (f"{c.name}: may move a {c.moves.value}" for c in plan.moving)
-    movers = tuple(dict.fromkeys((*moving, *planned)))
-    if movers:
-        confirm_hands_clear(movers, person)
+    movers = tuple(dict.fromkeys((*planned, *moving)))
+    hands = confirm_hands_clear(movers, person, epoch) if movers else None
     if plan.one_way:
         _get_farewell(plan, person)
     if not agreed and not person.agrees(_question(plan)):
         msg = "the plan was not agreed to"
         raise DeclinedError(msg, hint="Nothing was written.")
+    return hands
 
 
 def confirm_hands_clear(
-    names: tuple[str, ...], person: Person, *, so_far: str = "Nothing was written."
-) -> None:
+    names: tuple[str, ...],
+    person: Person,
+    epoch: int,
+    *,
+    so_far: str = "Nothing was written.",
+) -> HandsClear:
     """Ask for the typed words; `names` says what may move, a line each.
 
     `so_far` is what a refusal says about the board.
@@ -48,21 +55,18 @@ def confirm_hands_clear(
         SafetyRefusalError: nobody typed them.
     """
     person.tell(
-        "Writing these can move something. Props off; pack out, or hands clear of"
+        "This can move something. Props off; pack out, or hands clear of"
         " the tilt arms and the discs:"
     )
     for name in names:
         person.tell(f"  {name}")
     typed = person.types(f"Type '{HANDS_CLEAR}' to go on: ")
-    if typed != HANDS_CLEAR:
-        msg = "nobody confirmed that hands are clear"
-        if typed:
-            msg = f"{msg}: {typed!r} was typed, not '{HANDS_CLEAR}'"
-        raise SafetyRefusalError(
-            msg,
-            details=names,
-            hint=f"{so_far} A flag cannot confirm this; type it at a terminal.",
-        )
+    try:
+        return typed_hands_clear(typed, epoch)
+    except SafetyRefusalError as refusal:
+        refusal.details = names
+        refusal.hint = f"{so_far} A flag cannot confirm this; type it at a terminal."
+        raise
 
 
 def _get_farewell(plan: Plan, person: Person) -> None:

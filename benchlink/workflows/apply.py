@@ -10,14 +10,20 @@ from benchlink.core.settings import Snapshot
 from benchlink.workflows.agreement import get_agreement
 from benchlink.workflows.backup import Kept, Stamp, keep
 from benchlink.workflows.carrying import Course, carry
-from benchlink.workflows.clear_hands import still_at_rest
+from benchlink.workflows.clear_hands import asks_about_restart, still_at_rest
 from benchlink.workflows.keeping import Proof
 from benchlink.workflows.planning import Prepared
-from benchlink.workflows.run import Run, forgotten, transaction_of
+from benchlink.workflows.run import (
+    Run,
+    ends_in_restart,
+    forgotten,
+    transaction_of,
+)
 from benchlink.workflows.session import require_at_rest
 from benchlink.workflows.sound_wire import require_sound_wire
 from benchlink.workflows.stale import refuse_stale
 from benchlink.workflows.trying import require_triable
+from benchlink.workflows.unwritten import unwritten
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,11 +90,8 @@ def apply(
         require_triable(prepared)
     for sentence in _persistence(prepared):
         person.tell(sentence)
-    get_agreement(plan, person, agreed=agreed)
-    if not agreed or plan.moving or plan.one_way:
-        # Somebody was asked, so time has passed.
-        refuse_stale(prepared.session, snapshot, person)
-    prepared = replace(prepared, session=still_at_rest(prepared.session))
+    with unwritten():
+        prepared = _agreed(prepared, person, agreed=agreed)
     require_sound_wire(prepared.session, snapshot)
     kept = keep(prepared.session, snapshot, shelves.records, stamp)
     person.tell(f"backed up to {kept.path}")
@@ -106,7 +109,6 @@ def apply(
         transaction=transaction,
         before=snapshot,
         now=snapshot,
-        cleared_in=prepared.session.board.epoch if plan.moving else 0,
     )
     carried = carry(run, course, prepared.difference)
     return Applied(
@@ -116,6 +118,28 @@ def apply(
         remarks=tuple(map(str, carried.remarks)),
         proof=carried.proof,
     )
+
+
+def _agreed(prepared: Prepared, person: Person, *, agreed: bool) -> Prepared:
+    """The plan with all that has to be said yes to, at a board that is as it was."""
+    plan, snapshot = prepared.plan, prepared.snapshot
+    restart = _restart(prepared)
+    epoch = prepared.session.board.epoch
+    hands = get_agreement(plan, person, agreed=agreed, epoch=epoch, moving=restart)
+    if not agreed or hands or plan.one_way:
+        # Somebody was asked, so time has passed.
+        refuse_stale(prepared.session, snapshot, person)
+    session = still_at_rest(prepared.session)
+    session = replace(session, hands=hands or session.hands)
+    return replace(prepared, session=session)
+
+
+def _restart(prepared: Prepared) -> tuple[str, ...]:
+    """The restart at the end, where it is asked about together with the plan."""
+    session, plan = prepared.session, prepared.plan
+    if not ends_in_restart(session.grammar, (c.name for c in plan.changes)):
+        return ()
+    return asks_about_restart(session, beside=bool(plan.moving))
 
 
 def _persistence(prepared: Prepared) -> list[str]:

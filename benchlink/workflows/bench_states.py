@@ -41,14 +41,17 @@ class Asked:
 
     values: Mapping[str, Value]
     why: str
+    roams: frozenset[str] = frozenset()
+    """Names that are written again and again meanwhile: whatever they hold is ours."""
 
 
 @final
 class BenchStates:
     """The bench values of one session, while they hold."""
 
-    def __init__(self, run: Run) -> None:
+    def __init__(self, run: Run, roams: frozenset[str]) -> None:
         self._run = run
+        self._roams: Final = roams
 
     @contextmanager
     def lifted(self) -> Iterator[None]:
@@ -74,7 +77,8 @@ class BenchStates:
         strange = [
             entry.name
             for entry in run.transaction.planned
-            if (setting := now.settings.get(entry.name)) is not None
+            if entry.name not in self._roams
+            and (setting := now.settings.get(entry.name)) is not None
             and setting.value != entry.old
             and not entry.is_new(setting.value)
         ]
@@ -115,9 +119,9 @@ def bench_states(
     _refuse_one_way(transaction, before, session)
     require_sound_wire(session, before)
     moving = what_may_move(transaction.entries, session.grammar, before)
-    if moving:
-        confirm_hands_clear(moving, person)
-        session = still_at_rest(session)
+    if moving and not session.hands_clear:
+        hands = confirm_hands_clear(moving, person, session.board.epoch)
+        session = replace(still_at_rest(session), hands=hands)
     run = Run(
         session=session,
         person=person,
@@ -125,9 +129,8 @@ def bench_states(
         transaction=transaction,
         before=before,
         now=before,
-        cleared_in=session.board.epoch if moving else 0,
     )
-    states = BenchStates(run)
+    states = BenchStates(run, asked.roams)
     try:
         run.journal.mark(Mark.WRITING)
         _bring(run, run.goal(1), "bench values", before)

@@ -134,7 +134,10 @@ def _turn(value: Value) -> int:
 def _write(
     session: Session, person: Person, values: Mapping[str, Value], now: Snapshot
 ) -> dict[str, Reply]:
-    utterances = session.grammar.writes(values, now)
+    utterances = tuple(
+        utterance.with_hands(session.hands)
+        for utterance in session.grammar.writes(values, now)
+    )
     count = sum(len(utterance.commands) for utterance in utterances)
     replies = say(
         session.board,

@@ -29,9 +29,9 @@ from benchlink.workflows.roll_back import LATER, after_power_cycle, roll_back
 from benchlink.workflows.run import Run, mark_the_end
 from benchlink.workflows.session import require_at_rest
 from benchlink.workflows.trying import try_out
+from benchlink.workflows.unwritten import NOTHING_MORE
 
 NO_TIME = Seconds(0.0)
-NOTHING_MORE = "Nothing more was written."
 RETURNS = 3
 """How often a board may go away in one change before it is left to the journal."""
 
@@ -88,7 +88,7 @@ def _forward(run: Run, course: Course, difference: Difference | None) -> Carried
         ):
             continue
         require_at_rest(run.session)
-        run = with_hands_clear(run, so_far=NOTHING_MORE)
+        run = with_hands_clear(run, so_far=NOTHING_MORE, restart=run.restarts)
         goal = run.goal(stage)
         run.journal.mark(Mark.WRITING, stage)
         brought = bring(run.session, run.person, goal, now)
@@ -129,7 +129,7 @@ def _with_it_back(run: Run, wait: Seconds, lost: LinkError) -> Run:
         back = wait_for_return(run, wait, lost)
         require_at_rest(back.session)
         # What may move was agreed to before the board went away: ask again.
-        return with_hands_clear(back, so_far=NOTHING_MORE)
+        return with_hands_clear(back, so_far=NOTHING_MORE, restart=back.restarts)
     except (BenchError, KeyboardInterrupt) as exc:
         stands = f"{after_power_cycle(run)} {LATER}"
         if isinstance(exc, KeyboardInterrupt):

@@ -1,7 +1,8 @@
 """What is asked of the bench before something may move: hands clear, outputs at rest.
 
 A confirmation counts in the epoch in which it was typed: after a restart or a
-reconnection it is asked for again. The outputs are asked about right before each first
+reconnection it is asked for again. A restart is motion as well, unless the board tells
+right before that it has nothing to move with. The outputs are asked about right before each first
 write, each keep and each restart, since somebody may have armed the board meanwhile.
 """
 
@@ -10,9 +11,17 @@ from dataclasses import replace
 
 from benchlink.console.grammar import Grammar
 from benchlink.core.plan import Moves
+from benchlink.core.readings import Quantity
+from benchlink.core.restart_leave import (
+    RESTART_MOVES,
+    RestartLeave,
+    leave_by_hands,
+    leave_by_meters,
+)
 from benchlink.core.settings import Snapshot
 from benchlink.errors import SafetyRefusalError
 from benchlink.workflows.agreement import confirm_hands_clear
+from benchlink.workflows.readings import highest
 from benchlink.workflows.run import Run
 from benchlink.workflows.session import Session, meet_again, require_at_rest
 
@@ -48,27 +57,109 @@ def planned_movers(run: Run) -> tuple[str, ...]:
     return what_may_move(names, run.session.grammar, run.before)
 
 
-def with_hands_clear(run: Run, *, so_far: str, also: Iterable[str] = ()) -> Run:
+def leave_of(session: Session) -> RestartLeave | None:
+    """Leave to restart, by words typed in this epoch or by volts read right now.
+
+    Raises:
+        LinkError: the port went away or the board fell silent for good.
+    """
+    epoch = session.board.epoch
+    typed = leave_by_hands(session.hands, epoch)
+    if typed is not None:
+        return typed
+    pack, rail = highest(session, Quantity.PACK_VOLTS, Quantity.RAIL_VOLTS)
+    return leave_by_meters(pack, rail, epoch)
+
+
+def require_leave(session: Session) -> RestartLeave:
+    """Leave to restart.
+
+    Raises:
+        SafetyRefusalError: there is none: the board started anew, or got power.
+    """
+    leave = leave_of(session)
+    if leave is None:
+        msg = "arms may jump now, and nobody confirmed that hands are clear since"
+        raise SafetyRefusalError(
+            msg, hint="The board started anew, or its pack or servo rail got power."
+        )
+    return leave
+
+
+def asks_about_restart(session: Session, *, beside: bool) -> tuple[str, ...]:
+    """The restart as something that may move, in words, where it has to be asked about.
+
+    `beside` other things that may move it is always named; the meters spare the
+    question only where it would stand alone.
+    """
+    if not beside and leave_of(session) is not None:
+        return ()
+    return (RESTART_MOVES,)
+
+
+def with_hands_clear(
+    run: Run, *, so_far: str, also: Iterable[str] = (), restart: bool = False
+) -> Run:
     """The run with hands confirmed clear in this epoch, where that is needed.
 
-    `also` are names beside the planned ones that will be written.
+    `also` are names beside the planned ones that will be written; `restart` says that
+    the board will be started anew as well.
 
     Raises:
         SafetyRefusalError: nobody typed it.
     """
-    more = what_may_move(also, run.session.grammar, run.before)
-    moving = tuple(dict.fromkeys((*planned_movers(run), *more)))
-    if run.hands_clear or not moving:
+    if run.hands_clear:
         return run
-    confirm_hands_clear(moving, run.person, so_far=so_far)
-    return replace(run, cleared_in=run.session.board.epoch)
+    more = what_may_move(also, run.session.grammar, run.before)
+    moving = (*planned_movers(run), *more)
+    if restart:
+        moving = (*moving, *asks_about_restart(run.session, beside=bool(moving)))
+    return _confirmed(run, moving, so_far) if moving else run
 
 
-def asked_for_hands_clear(run: Run, also: Iterable[str] = ()) -> Run:
+def with_leave_to_restart(run: Run, *, so_far: str) -> tuple[Run, RestartLeave]:
+    """The run, and leave to restart its board now.
+
+    Raises:
+        SafetyRefusalError: nobody typed that hands are clear, and something may move.
+    """
+    leave = leave_of(run.session)
+    if leave is None:
+        run = _confirmed(run, (*planned_movers(run), RESTART_MOVES), so_far)
+        leave = require_leave(run.session)
+    return run, leave
+
+
+def asked_for_hands_clear(
+    run: Run, also: Iterable[str] = (), *, restart: bool = False
+) -> Run:
     """The same while old values are put back: without the words the rest still is."""
+    if run.declined_in == run.session.board.epoch:
+        return run
     try:
         so_far = "What may move stays as it is."
-        return with_hands_clear(run, so_far=so_far, also=also)
+        return with_hands_clear(run, so_far=so_far, also=also, restart=restart)
     except SafetyRefusalError as refusal:
-        run.person.tell(f"{refusal}: what may move is left as it is")
-        return run
+        return _declined(run, refusal)
+
+
+def asked_for_leave_to_restart(run: Run) -> tuple[Run, RestartLeave | None]:
+    """The same for a restart: None where nobody gave leave."""
+    if run.declined_in == run.session.board.epoch:
+        return run, leave_of(run.session)
+    try:
+        return with_leave_to_restart(run, so_far="The board was not restarted.")
+    except SafetyRefusalError as refusal:
+        return _declined(run, refusal), None
+
+
+def _confirmed(run: Run, moving: tuple[str, ...], so_far: str) -> Run:
+    session = run.session
+    names = tuple(dict.fromkeys(moving))
+    hands = confirm_hands_clear(names, run.person, session.board.epoch, so_far=so_far)
+    return replace(run, session=replace(session, hands=hands))
+
+
+def _declined(run: Run, refusal: SafetyRefusalError) -> Run:
+    run.person.tell(f"{refusal}: what may move is left as it is")
+    return replace(run, declined_in=run.session.board.epoch)

@@ -1,12 +1,19 @@
 """A copy of a fresh board: on the person's word, or after the board started over."""
 
+from dataclasses import replace
 from typing import Final
 
 from benchlink.core.doors import Person, Records
 from benchlink.core.settings import moved
 from benchlink.core.utterance import require_done
 from benchlink.errors import BenchError, DeclinedError, SafetyRefusalError
+from benchlink.workflows.agreement import confirm_hands_clear
 from benchlink.workflows.backup import Kept, Stamp, back_up, keep
+from benchlink.workflows.clear_hands import (
+    leave_of,
+    require_leave,
+    still_at_rest,
+)
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.say import say
 from benchlink.workflows.session import Session, require_at_rest
@@ -40,16 +47,19 @@ def start_over(
 
     Raises:
         UsageError: the console has no verb for it.
-        SafetyRefusalError: outputs are live, or nobody typed the confirmation.
+        SafetyRefusalError: outputs are live, or nobody typed the confirmations.
         FileError: one of the two copies could not be kept.
     """
     utterance = session.grammar.utter("factory")
     require_at_rest(session)
     _get_word(session, person)
+    session = _cleared(session, person)
     before = read_settled(session, person, "reading")
     kept = keep(session, before, records, stamp)
     person.tell(f"backed up to {kept.path}")
     way_back = f"`benchlink restore {kept.path}` brings back what the board held."
+    session = still_at_rest(session)
+    person.tell(f"starting over; {require_leave(session).why}")
     try:
         (reply,) = say(session.board, session.grammar, [utterance])
         require_done(reply)
@@ -65,11 +75,7 @@ def start_over(
 
 
 def _get_word(session: Session, person: Person) -> None:
-    person.tell(
-        f"This throws away everything that was set on {session.identity}. Servos may"
-        " jump and outputs change: props off; pack out, or hands clear of the tilt arms"
-        " and the discs."
-    )
+    person.tell(f"This throws away everything that was set on {session.identity}.")
     if person.types(f"Type '{THROW_AWAY}' to go on: ") != THROW_AWAY:
         msg = "nobody confirmed that the board's values may be thrown away"
         raise SafetyRefusalError(
@@ -77,3 +83,12 @@ def _get_word(session: Session, person: Person) -> None:
             hint="Nothing was written. A flag cannot confirm this; type it at a"
             " terminal.",
         )
+
+
+def _cleared(session: Session, person: Person) -> Session:
+    """Hands clear, unless the board tells that it has nothing to move with."""
+    if leave_of(session) is not None:
+        return session
+    moves = ("starting over: servos may jump, and outputs change",)
+    hands = confirm_hands_clear(moves, person, session.board.epoch)
+    return replace(session, hands=hands)

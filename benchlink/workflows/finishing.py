@@ -10,10 +10,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
+from benchlink.core.confirmation import HandsClear
 from benchlink.core.doors import Journals, Person, Records
 from benchlink.core.identity import Grade, Identity
 from benchlink.core.journal import Entry, Kind, Mark, Transaction, Unfinished
-from benchlink.core.plan import Change, Moves, Plan
+from benchlink.core.plan import Change, Plan
 from benchlink.core.settings import Snapshot
 from benchlink.core.values import Value
 from benchlink.errors import (
@@ -25,13 +26,18 @@ from benchlink.errors import (
 from benchlink.workflows.agreement import get_agreement
 from benchlink.workflows.backup import Stamp, keep
 from benchlink.workflows.carrying import Carried, Course, carry
-from benchlink.workflows.clear_hands import still_at_rest, what_may_move
+from benchlink.workflows.clear_hands import (
+    asks_about_restart,
+    still_at_rest,
+    what_may_move,
+)
 from benchlink.workflows.read import read_settled
-from benchlink.workflows.roll_back import undo
-from benchlink.workflows.run import Run, as_before
+from benchlink.workflows.roll_back import Back, undo
+from benchlink.workflows.run import Run, as_before, ends_in_restart
 from benchlink.workflows.session import Session, require_at_rest
 from benchlink.workflows.sound_wire import require_sound_wire
 from benchlink.workflows.stale import refuse_stale
+from benchlink.workflows.unwritten import NOTHING_MORE, unwritten
 
 FEW: Final = 12
 """Settings that are told by name before the rest is counted."""
@@ -145,11 +151,11 @@ def resume(session: Session, person: Person, found: Found, desk: Desk) -> Carrie
         for entry in told.planned
         if entry.new is not None and not entry.is_new(scene.holds(entry))
     )
-    return carry(_agreed(scene, changes, desk, "going on with"), Course())
+    return carry(_agreed(scene, changes, desk, back=False), Course())
 
 
-def put_back(session: Session, person: Person, found: Found, desk: Desk) -> str:
-    """Reverse an interrupted change; gives the sentence that says how it stands.
+def put_back(session: Session, person: Person, found: Found, desk: Desk) -> Back:
+    """Reverse an interrupted change.
 
     Raises:
         WrongBoardError: the settings are not those of the journal's board.
@@ -164,7 +170,7 @@ def put_back(session: Session, person: Person, found: Found, desk: Desk) -> str:
         and scene.now.settings[entry.name].writable
         and scene.holds(entry) != entry.old
     )
-    return undo(_agreed(scene, changes, desk, "undoing"))
+    return undo(_agreed(scene, changes, desk, back=True))
 
 
 def _looked_at(session: Session, person: Person, found: Found, desk: Desk) -> Scene:
@@ -176,7 +182,8 @@ def _looked_at(session: Session, person: Person, found: Found, desk: Desk) -> Sc
             f"The console is described by another file than when {told.what} began:"
             " only names that both know can be written."
         )
-    now = read_settled(session, person)
+    with unwritten(NOTHING_MORE):
+        now = read_settled(session, person)
     require_sound_wire(session, now)
     missing = [e.name for e in told.planned if e.name not in now.settings]
     if missing:
@@ -196,12 +203,18 @@ def _get_the_word_of_a_trial(scene: Scene) -> None:
         _require_yes(scene.person, question)
 
 
-def _agreed(scene: Scene, changes: tuple[Change, ...], desk: Desk, why: str) -> Run:
+def _agreed(
+    scene: Scene, changes: tuple[Change, ...], desk: Desk, *, back: bool
+) -> Run:
     """Ask for all that has to be asked, keep a copy of now, and take up the journal."""
-    _agree(scene, changes, desk)
-    asked_clear = scene.moving or any(c.moves is not Moves.NOTHING for c in changes)
-    scene = replace(scene, session=still_at_rest(scene.session))
-    refuse_stale(scene.session, scene.now, scene.person)
+    why = "undoing" if back else "going on with"
+    with unwritten(NOTHING_MORE):
+        moving = _movers(scene, back=back)
+    hands = _agree(scene, changes, desk, moving)
+    with unwritten(NOTHING_MORE):
+        session = still_at_rest(scene.session)
+        scene = replace(scene, session=replace(session, hands=hands or session.hands))
+        refuse_stale(scene.session, scene.now, scene.person)
     stamp = replace(desk.stamp, note=f"before {why} {scene.told.what}")
     kept = keep(scene.session, scene.now, desk.records, stamp)
     scene.person.tell(f"backed up to {kept.path}")
@@ -213,7 +226,6 @@ def _agreed(scene: Scene, changes: tuple[Change, ...], desk: Desk, why: str) -> 
         before=as_before(scene.told, scene.now),
         now=scene.now,
         gone=_told_gone(scene),
-        cleared_in=scene.session.board.epoch if asked_clear else 0,
     )
 
 
@@ -258,7 +270,26 @@ def _require_same_settings(found: Found, now: Snapshot) -> None:
         )
 
 
-def _agree(scene: Scene, changes: tuple[Change, ...], desk: Desk) -> None:
+def _movers(scene: Scene, *, back: bool) -> tuple[str, ...]:
+    """What may move, in words, as it is asked about before anything is written.
+
+    A restart alone holds no putting back up: it is asked about when it is due.
+    """
+    moving, told = scene.moving, scene.told
+    names = (entry.name for entry in told.planned)
+    restarts = ends_in_restart(scene.session.grammar, names)
+    if back:
+        restarts = (
+            restarts and scene.found.unfinished.story.may_be_kept and moving != ()
+        )
+    if not restarts:
+        return moving
+    return (*moving, *asks_about_restart(scene.session, beside=bool(moving)))
+
+
+def _agree(
+    scene: Scene, changes: tuple[Change, ...], desk: Desk, moving: tuple[str, ...]
+) -> HandsClear | None:
     plan = Plan(
         identity=scene.session.identity,
         fingerprint=scene.now.fingerprint(),
@@ -281,7 +312,13 @@ def _agree(scene: Scene, changes: tuple[Change, ...], desk: Desk) -> None:
         question = "Somebody changed them meanwhile. Overwrite them?"
         _require_yes(scene.person, question)
     # Also where nothing is left to write: a keep and a restart may lie ahead.
-    get_agreement(plan, scene.person, agreed=desk.agreed, moving=scene.moving)
+    return get_agreement(
+        plan,
+        scene.person,
+        agreed=desk.agreed,
+        epoch=scene.session.board.epoch,
+        moving=moving,
+    )
 
 
 def _require_yes(person: Person, question: str) -> None:

@@ -11,21 +11,34 @@ from typing import Final
 from benchlink.console.description import Kept
 from benchlink.core.exchange import Verdict
 from benchlink.core.journal import Mark
+from benchlink.core.restart_leave import RestartLeave
 from benchlink.core.settings import Snapshot, moved
 from benchlink.core.utterance import Reply, Utterance, require_done
 from benchlink.errors import RefusedError
 from benchlink.workflows.bring import Goal
-from benchlink.workflows.clear_hands import still_at_rest
+from benchlink.workflows.clear_hands import (
+    asked_for_leave_to_restart,
+    require_leave,
+    still_at_rest,
+    with_leave_to_restart,
+)
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.run import Run
 from benchlink.workflows.say import say
 from benchlink.workflows.session import meet_again
 
-ARMS: Final = "; arms may jump: hands clear"
-
 UNSEEN_RESTART: Final = (
     "nothing shows that the board restarted: power-cycle it and compare it again, to"
     " prove that it kept"
+)
+NO_COMMAND: Final = (
+    "this console cannot restart the board: power-cycle it, then compare it again, to"
+    " prove that it kept"
+)
+NO_LEAVE: Final = (
+    "the board was not restarted, for nobody confirmed that hands are clear:"
+    " power-cycle it, hands clear of the arms, then compare it again, to prove that it"
+    " kept"
 )
 
 
@@ -35,8 +48,14 @@ class Proof(Enum):
     RESTARTED = "kept, and equal after the restart"
     UNSEEN = "and equal, but nothing shows that the board restarted"
     NO_RESTART = "and equal, but not proven over a restart"
+    NO_LEAVE = "and equal; nobody confirmed clear hands, so it was not restarted"
     EARLIER = "kept and restarted before it was interrupted, and equal now"
     FLEETING = "and equal; this board never keeps it, so it was not restarted"
+
+    @property
+    def proven(self) -> bool:
+        """False where nobody knows whether a restart brings something else."""
+        return self not in {Proof.UNSEEN, Proof.NO_RESTART, Proof.NO_LEAVE}
 
 
 def keep_and_read(
@@ -45,28 +64,34 @@ def keep_and_read(
     """Make the board keep, restart it, and read what it holds then.
 
     A refusal is the end of it only for who is `insisting`: while old values are put
-    back, the board may hold them in its store already, and the restart shows that.
+    back, the board may hold them in its store already, and the restart shows that; and
+    without leave to restart they are kept all the same, unproven.
 
     Where nothing was written that the board could keep, a restart would only undo it.
 
     Raises:
         RefusedError: the board would not keep.
+        SafetyRefusalError: outputs are live, or nobody gave leave to restart.
     """
     grammar = run.session.grammar
     if all(grammar.kept(e.name) is Kept.NEVER for e in run.transaction.planned):
         after = read_settled(run.session, run.person, "reading again")
         return run, after, Proof.FLEETING
+    can_restart, leave = grammar.can("restart"), None
+    if can_restart and insisting:
+        # Asked for before the keep: without it nothing new is kept.
+        run, leave = with_leave_to_restart(run, so_far="Nothing more was written.")
+    elif can_restart:
+        run, leave = asked_for_leave_to_restart(run)
     run = replace(run, session=still_at_rest(run.session))
-    if run.session.grammar.can("keep"):
+    if grammar.can("keep"):
         _keep(run, stage, insisting=insisting)
-    if not run.session.grammar.can("restart"):
-        run.person.tell(
-            "this console cannot restart the board: power-cycle it, then compare it"
-            " again, to prove that it kept"
-        )
+    if leave is None:
+        run.person.tell(NO_LEAVE if can_restart else NO_COMMAND)
         after = read_settled(run.session, run.person, "reading again")
-        return run, after, Proof.NO_RESTART
-    return _restart_and_read(run, stage)
+        return run, after, Proof.NO_LEAVE if can_restart else Proof.NO_RESTART
+    run.journal.mark(Mark.RESTARTING, stage)
+    return restarted(run, leave)
 
 
 def not_kept(goal: Goal, after: Snapshot, lost: frozenset[str]) -> tuple[str, ...]:
@@ -109,22 +134,18 @@ def _keep(run: Run, stage: int, *, insisting: bool) -> None:
         )
 
 
-def _restart_and_read(run: Run, stage: int) -> tuple[Run, Snapshot, Proof]:
-    run.journal.mark(Mark.RESTARTING, stage)
-    return restarted(run)
-
-
-def restarted(run: Run) -> tuple[Run, Snapshot, Proof]:
+def restarted(run: Run, leave: RestartLeave) -> tuple[Run, Snapshot, Proof]:
     """Restart the board and read what it holds then.
 
     Raises:
         RefusedError: the board would not restart.
+        SafetyRefusalError: it started anew since leave was given.
     """
     session, grammar = run.session, run.session.grammar
     manner = grammar.description.manner
-    run.person.tell(
-        "restarting the board" + (ARMS if grammar.description.moving else "")
-    )
+    if leave.epoch != session.board.epoch:
+        leave = require_leave(session)
+    run.person.tell(f"restarting the board; {leave.why}")
     *before, last = grammar.utter("restart").commands
     for command in before:
         (answer,) = session.board.ask([command])

@@ -8,10 +8,13 @@ from benchlink.core.doors import Person
 from benchlink.core.intent import Intent
 from benchlink.core.plan import Change, Moves, Plan, plan_for
 from benchlink.core.settings import Snapshot
+from benchlink.core.values import Switch
 from benchlink.errors import FileError, MismatchError, Place, Problem
 from benchlink.workflows.bring import Goal
 from benchlink.workflows.compare import Compared, compare_board
+from benchlink.workflows.output_warnings import output_warnings
 from benchlink.workflows.session import Session
+from benchlink.workflows.unwritten import unwritten
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +68,8 @@ def prepare(
         MismatchError: the board lacks a setting, or cannot hold a wanted value.
         FileError: a value cannot be written safely on this console.
     """
-    compared = compare_board(session, person, intent)
+    with unwritten():
+        compared = compare_board(session, person, intent)
     if leave_out:
         told = _told_unwritable(session, compared)
         compared = replace(compared, difference=told)
@@ -75,6 +79,8 @@ def prepare(
     _refuse_unwritable(session, compared.snapshot, plan)
     changes = tuple(_judged(session, compared.snapshot, c) for c in plan.changes)
     plan = replace(plan, changes=_staged(session, changes))
+    warnings = output_warnings(session.grammar.description, compared.snapshot, plan)
+    plan = replace(plan, warnings=warnings)
     return Prepared(
         session=session,
         intent=intent,
@@ -103,8 +109,16 @@ def _told_unwritable(session: Session, compared: Compared) -> Difference:
 
 
 def _staged(session: Session, changes: tuple[Change, ...]) -> tuple[Change, ...]:
-    """Split at a restart where something has to be kept and loaded before the rest."""
-    first = [session.grammar.restart_first(change.name) for change in changes]
+    """Split at a restart where something has to be kept and loaded before the rest.
+
+    A switch that goes off goes with the rest, which depend on it: as long as the board
+    has not restarted it is on for them.
+    """
+    first = [
+        session.grammar.restart_first(change.name)
+        and not (isinstance(change.new, Switch) and not change.new.on)
+        for change in changes
+    ]
     if not any(first) or all(first):
         return changes
     return tuple(

@@ -58,6 +58,44 @@ def look(session: Session) -> Look:
     )
 
 
+def one_look(session: Session, quantity: Quantity, number: int = 0) -> float | None:
+    """One quantity alone, by the one question that tells it; None where nobody can tell.
+
+    Raises:
+        LinkError: the port went away or the board fell silent for good.
+    """
+    for asking in session.grammar.description.readings:
+        if quantity in told_by(asking):
+            found, _ = _ask(session, asking)
+            for reading in found:
+                if reading.quantity is quantity and number in {0, reading.number}:
+                    return reading.value
+    return None
+
+
+def highest(session: Session, *quantities: Quantity) -> tuple[float | None, ...]:
+    """The highest reading of each quantity, each question asked once.
+
+    None where nobody can tell, or where one of several readings is not believed.
+
+    Raises:
+        LinkError: the port went away or the board fell silent for good.
+    """
+    found: dict[Quantity, list[float]] = {}
+    doubted: set[Quantity] = set()
+    for asking in session.grammar.description.readings:
+        if not {*quantities} & {*told_by(asking)}:
+            continue
+        readings, doubt = _ask(session, asking)
+        doubted |= {*doubt.quantities} if doubt else set()
+        for reading in readings:
+            found.setdefault(reading.quantity, []).append(reading.value)
+    return tuple(
+        max(found[quantity]) if quantity in found.keys() - doubted else None
+        for quantity in quantities
+    )
+
+
 def _ask(
     session: Session, asking: Asking
 ) -> tuple[tuple[Reading, ...], NotBelieved | None]:

@@ -1,17 +1,22 @@
 """A board that went away in the middle: wait for it, and know it again.
 
 The port that vanished is a state, not the end. The board may come back on another path,
-and may have lost what it had not kept; another board in its place is refused.
+and may have lost what it had not kept. Another board in its place is named and asked
+nothing but who it is, and the wait goes on: somebody may swap the cables back.
 """
 
 from dataclasses import replace
+from typing import Final
 
 from benchlink.core.doors import Person
 from benchlink.core.identity import Grade
-from benchlink.errors import LinkError
+from benchlink.errors import BoardError, LinkError
 from benchlink.units import Seconds
 from benchlink.workflows.run import Run
 from benchlink.workflows.session import Session, meet_again
+
+OTHER: Final = "Only questions go to that one; still waiting for the first."
+"""Said once of each board that stands where another one was."""
 
 
 def wait_for_return(run: Run, within: Seconds, lost: LinkError) -> Run:
@@ -19,7 +24,7 @@ def wait_for_return(run: Run, within: Seconds, lost: LinkError) -> Run:
 
     Raises:
         LinkError: it did not come back, or nobody can tell that it is the same board.
-        WrongBoardError: another board came in its place.
+        WrongBoardError: another board was there in its place until the end.
     """
     if within <= 0:
         raise lost
@@ -41,12 +46,23 @@ def come_back(session: Session, person: Person, within: Seconds) -> Session:
 
     Raises:
         LinkError: it did not come back.
-        WrongBoardError: another board came in its place.
+        WrongBoardError: another board was there in its place until the end.
     """
     shown = int(within)
+    back: list[Session] = []
+    others: set[str] = set()
 
     def waiting(left: Seconds) -> None:
         person.progress("waiting for the board", shown - int(left), shown)
 
-    session.board.come_back(within, waiting)
-    return meet_again(session)
+    def ours() -> None:
+        try:
+            back.append(meet_again(session))
+        except BoardError as other:
+            if str(other) not in others:
+                person.tell(f"{other}. {OTHER}")
+            others.add(str(other))
+            raise
+
+    session.board.come_back(within, waiting, ours)
+    return back[-1]

@@ -1,7 +1,7 @@
 """Putting every old value back, over all stages, proving it, and saying so honestly."""
 
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from benchlink.core.journal import Mark
@@ -9,7 +9,10 @@ from benchlink.core.settings import Snapshot
 from benchlink.core.utterance import require_done
 from benchlink.errors import BenchError, FileError
 from benchlink.workflows.bring import Brought, Goal, Trouble, bring
-from benchlink.workflows.clear_hands import asked_for_hands_clear
+from benchlink.workflows.clear_hands import (
+    asked_for_hands_clear,
+    asked_for_leave_to_restart,
+)
 from benchlink.workflows.keeping import Proof, keep_and_read, not_kept, restarted
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.run import Run, mark_the_end
@@ -31,8 +34,22 @@ AGAIN_AT_ONCE: Final = (
 )
 AGAIN_KEPT: Final = "Every old value is back, {proof}."
 
+RESTART_BY_HAND: Final = (
+    "Nobody confirmed that hands are clear, so the board was not restarted. Power-cycle"
+    " it, hands clear of the arms, then `benchlink undo`."
+)
 
 NOTHING: Final[frozenset[str]] = frozenset()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Back:
+    """Every old value is there again."""
+
+    said: str
+    """How it stands, for the person."""
+    proven: bool = True
+    """Whether it was shown that they outlive a restart."""
 
 
 class NotBackError(BenchError):
@@ -46,17 +63,18 @@ def roll_back(run: Run) -> str:
     old value is proven to be back.
     """
     try:
-        return undo(run)
+        return undo(run).said
     except BenchError as exc:
         why = "; ".join(exc.details) or str(exc)
-        return _not_back(f"The old values could NOT be put back ({why}).", run)
+        said = f"The old values could NOT be put back ({why})."
+        return _not_back(f"{said} {_own_hint(exc)}".strip(), run)
     except KeyboardInterrupt:
         run.person.tell(_not_back("The old values were NOT put back.", run))
         raise
 
 
-def undo(run: Run) -> str:
-    """Put everything back and prove it; gives the sentence that says so.
+def undo(run: Run) -> Back:
+    """Put everything back and prove it.
 
     Raises:
         NotBackError: some old values are not back; the journal stays open.
@@ -70,10 +88,10 @@ def undo(run: Run) -> str:
         run.journal.mark(Mark.UNDOING)
     run = replace(run, session=meet_again(run.session))
     require_at_rest(run.session)
-    run = asked_for_hands_clear(run)
-    said = _back_over_restarts(run) if kept else _back(run)
+    run = asked_for_hands_clear(run, restart=kept and run.restarts)
+    back = _back_over_restarts(run) if kept else _back(run)
     mark_the_end(run, Mark.UNDONE)
-    return said
+    return back
 
 
 def after_power_cycle(run: Run) -> str:
@@ -83,7 +101,7 @@ def after_power_cycle(run: Run) -> str:
     return AT_ONCE if run.kept_at_once else POWER_CYCLE
 
 
-def _back(run: Run) -> str:
+def _back(run: Run) -> Back:
     """In memory only: nothing was kept."""
     now = read_settled(run.session, run.person, "reading")
     run = _asked_for_what_is_off(run, now)
@@ -93,40 +111,47 @@ def _back(run: Run) -> str:
     if troubles and not _would_move(goal, brought):
         troubles = () if _dropped(run, goal) or _restarted(run, goal) else troubles
     _require_none(troubles)
-    return AGAIN_AT_ONCE if run.kept_at_once else AGAIN
+    return Back(said=AGAIN_AT_ONCE if run.kept_at_once else AGAIN)
 
 
-def _back_over_restarts(run: Run) -> str:
+def _back_over_restarts(run: Run) -> Back:
     """Kept as well: what can be written back may depend on a restart in between."""
     proof = Proof.NO_RESTART
     wrong: tuple[str, ...] = ()
     now = read_settled(run.session, run.person, "reading")
-    for turn in range(run.transaction.stages):
+    for turn in range(_turns(run)):
         if turn:
             # A restart lies between: whoever had the hands clear is asked anew.
-            run = asked_for_hands_clear(run)
+            run = asked_for_hands_clear(run, restart=run.restarts)
         run = _asked_for_what_is_off(run, now)
         goal = run.goal_back()
         brought = bring(run.session, run.person, goal, now)
         troubles = brought.troubles
         if _strangers(run, brought) and run.session.grammar.can("restart"):
-            # Names that a damaged line made up must not be kept with the rest.
-            run, now, proof = restarted(run)
-            run = asked_for_hands_clear(run)
-            troubles = bring(run.session, run.person, run.goal_back(), now).troubles
+            run, troubles = _rid_of_strangers(run)
         run, now, proof = keep_and_read(run, 1, insisting=False)
+        run.journal.mark(Mark.UNDOING)
         # Only a restart takes away what the board never keeps.
         lost = run.lost_at_restart if proof is Proof.RESTARTED else NOTHING
         wrong = not_kept(goal, now, lost)
-        if not troubles and not wrong:
+        if proof is Proof.NO_LEAVE or not (troubles or wrong):
             break
-    run.journal.mark(Mark.UNDOING)
     if wrong:
-        msg = "after the restart the board does not hold the old values"
-        raise NotBackError(msg, details=wrong)
+        left = proof is Proof.NO_LEAVE
+        when = "without a restart" if left else "after the restart"
+        msg = f"{when} the board does not hold the old values"
+        raise NotBackError(msg, details=wrong, hint=RESTART_BY_HAND if left else "")
     lost = run.lost_at_restart if proof is Proof.RESTARTED else NOTHING
     but = f" But this board never keeps {', '.join(sorted(lost))}." if lost else ""
-    return AGAIN_KEPT.format(proof=proof.value) + but
+    said = AGAIN_KEPT.format(proof=proof.value) + but
+    return Back(said=said, proven=proof.proven)
+
+
+def _turns(run: Run) -> int:
+    """How many restarts it may take until all that depends on one is back."""
+    grammar = run.session.grammar
+    early = any(grammar.restart_first(e.name) for e in run.transaction.planned)
+    return max(run.transaction.stages, 2 if early else 1)
 
 
 def _asked_for_what_is_off(run: Run, now: Snapshot) -> Run:
@@ -154,6 +179,23 @@ def _strangers(run: Run, brought: Brought) -> bool:
     return any(name not in run.before.settings for name in brought.after.settings)
 
 
+def _rid_of_strangers(run: Run) -> tuple[Run, tuple[Trouble, ...]]:
+    """The old values once more, after a restart that took away what nobody wrote.
+
+    Names that a damaged line made up must not be kept with the rest.
+
+    Raises:
+        NotBackError: nobody gave leave to restart.
+    """
+    run, leave = asked_for_leave_to_restart(run)
+    if leave is None:
+        msg = "the board lists what it did not before, which only a restart ends"
+        raise NotBackError(msg, hint=RESTART_BY_HAND)
+    run, now, _ = restarted(run, leave)
+    run = asked_for_hands_clear(run, restart=run.restarts)
+    return run, bring(run.session, run.person, run.goal_back(), now).troubles
+
+
 def _restarted(run: Run, goal: Goal) -> bool:
     """Make the board load what it kept by a restart, where it keeps only when told.
 
@@ -162,7 +204,10 @@ def _restarted(run: Run, goal: Goal) -> bool:
     grammar = run.session.grammar
     if run.kept_at_once or not grammar.can("restart"):
         return False
-    _, after, _ = restarted(run)
+    run, leave = asked_for_leave_to_restart(run)
+    if leave is None:
+        return False
+    _, after, _ = restarted(run, leave)
     return not not_kept(goal, after, frozenset())
 
 
@@ -182,6 +227,11 @@ def _require_none(troubles: tuple[Trouble, ...]) -> None:
     if troubles:
         msg = "some old values are not back"
         raise NotBackError(msg, details=tuple(map(str, troubles)))
+
+
+def _own_hint(exc: BenchError) -> str:
+    """What to do, where putting back itself says so."""
+    return exc.hint if isinstance(exc, NotBackError) else ""
 
 
 def _not_back(what: str, run: Run) -> str:

@@ -32,13 +32,13 @@ class Run:
     """What the board holds, where it was read just now."""
     gone: frozenset[str] = frozenset()
     """Names of the journal that nobody wrote and that the board does not list now."""
-    cleared_in: int = 0
-    """The epoch in which hands were confirmed clear; 0 where nobody did."""
+    declined_in: int = 0
+    """The epoch in which nobody confirmed clear hands; asked about once in each."""
 
     @property
     def hands_clear(self) -> bool:
         """Whether they were in this very epoch: what may move may be written."""
-        return self.cleared_in == self.session.board.epoch
+        return self.session.hands_clear
 
     def goal(self, stage: int) -> Goal:
         """What the board shall hold when this stage is through."""
@@ -82,6 +82,12 @@ class Run:
         )
 
     @property
+    def restarts(self) -> bool:
+        """Whether a restart proves what was kept."""
+        planned = (entry.name for entry in self.transaction.planned)
+        return ends_in_restart(self.session.grammar, planned)
+
+    @property
     def kept_at_once(self) -> bool:
         """Whether the board keeps some of what was written without being told to."""
         grammar = self.session.grammar
@@ -117,6 +123,13 @@ def mark_the_end(run: Run, mark: Mark) -> None:
         run.journal.mark(mark)
     except FileError as error:
         run.person.tell(f"{error}: it will be asked about once more")
+
+
+def ends_in_restart(grammar: Grammar, planned: Iterable[str]) -> bool:
+    """Whether writing these is followed by a restart: a command, and what it proves."""
+    return grammar.can("restart") and any(
+        grammar.kept(name) is not Kept.NEVER for name in planned
+    )
 
 
 def forgotten(

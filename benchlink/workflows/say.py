@@ -13,7 +13,7 @@ from typing import Final
 from benchlink.console.grammar import Grammar
 from benchlink.core.doors import Board, Progress
 from benchlink.core.exchange import Answer, Verdict
-from benchlink.core.utterance import Reply, Utterance, require_done
+from benchlink.core.utterance import Reply, Utterance, require_an_end, require_done
 
 TRIES: Final = 5
 """How often a board that says "not ready" is asked again."""
@@ -29,6 +29,7 @@ def say(
 
     Raises:
         RefusedError: the board would not enter a mode or select a bank.
+        BoardError: an answer has no end.
         LinkError: the port went away or the board fell silent for good.
     """
     replies: list[Reply] = []
@@ -54,7 +55,7 @@ def _all(
             replies += [_step_by_step(board, utterance) for utterance in group]
         else:
             replies += _at_once(board, list(group), progress)
-    replies = [_asked_again(board, reply) for reply in replies]
+    replies = [_asked_again(board, require_an_end(reply)) for reply in replies]
     alone = len(replies) == 1
     return [_explained(board, grammar, reply, alone=alone) for reply in replies]
 

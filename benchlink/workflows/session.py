@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, TypeVar
 
 from benchlink.console.grammar import Grammar
+from benchlink.core.confirmation import HandsClear
 from benchlink.core.doors import Board
 from benchlink.core.identity import Identity, Readiness
 from benchlink.core.intent import matches_any
@@ -40,6 +41,13 @@ class Session:
     readiness: Readiness | None
     """None where the console cannot tell."""
     epoch: int
+    hands: HandsClear | None = None
+    """What was confirmed about hands, in whatever epoch."""
+
+    @property
+    def hands_clear(self) -> bool:
+        """Whether hands were confirmed clear since the board last started."""
+        return self.hands is not None and self.hands.epoch == self.board.epoch
 
 
 def meet(board: Board, grammar: Grammar) -> Session:
@@ -119,6 +127,19 @@ def _asked(board: Board, grammar: Grammar, question: str) -> Reply:
     return reply
 
 
+def ask_readiness(session: Session) -> Session:
+    """The session with what the board says now of its outputs.
+
+    Raises:
+        BoardError: it cannot be understood.
+    """
+    grammar = session.grammar
+    if not grammar.can("readiness"):
+        return session
+    told = _understood(session.board, grammar, "readiness", grammar.readiness)
+    return replace(session, readiness=told)
+
+
 def meet_again(session: Session) -> Session:
     """Ask again after a restart.
 
@@ -132,7 +153,7 @@ def meet_again(session: Session) -> Session:
             msg,
             hint="Only questions were sent to it. Plug the first board in and start again.",
         )
-    return again
+    return replace(again, hands=session.hands)
 
 
 def require_at_rest(session: Session) -> None:

@@ -7,12 +7,13 @@ from typing import final
 from benchlink.core.plan import Plan
 from benchlink.faces.wiring import Bench, Choice, open_bench
 from benchlink.units import Seconds
+from tests.support.people import StillPerson
 
 CONSOLE = "wader"
 
 
 @final
-class Nobody:
+class Nobody(StillPerson):
     """Hears everything, says no."""
 
     def tell(self, sentence: str) -> None:

@@ -3,13 +3,14 @@
 from collections.abc import Callable
 from typing import Final, final
 
+from benchlink.core.confirmation import HANDS_CLEAR
 from benchlink.core.plan import Plan
 from benchlink.units import Seconds
-from benchlink.workflows.agreement import HANDS_CLEAR
+from tests.support.people import StillPerson
 
 
 @final
-class BenchPerson:
+class BenchPerson(StillPerson):
     """Implements `doors.Person`."""
 
     def __init__(self, *, at: Callable[[str], None], keeps: bool) -> None:

@@ -1,7 +1,6 @@
 """One change under faults on real processes and a real pty, held against the aircraft."""
 
 import signal
-import subprocess
 import time
 from pathlib import Path
 from random import Random
@@ -12,6 +11,7 @@ from benchlink.console.grammar import Grammar
 from benchlink.core.document import Scalar
 from benchlink.core.plan import Moves
 from benchlink.errors import FileError
+from benchlink.faces.exit_codes import ExitCode
 from benchlink.store.backups import load
 from benchlink.store.notation import quoted
 from mocks.fault import Fault
@@ -28,6 +28,7 @@ from tests.bench.fault_ends import (
 )
 from tests.bench.fault_referee import WrongError, same_value
 from tests.bench.fault_subjects import Change, Subject, stock_of, subject_of
+from tests.bench.fault_typist import Typist
 from tests.consoles.consoles import CASES
 from tests.faces.running import Aircraft, Workshop, aircraft
 
@@ -38,6 +39,7 @@ LONGEST_S: Final = 120.0
 TRIES: Final = 3
 BY_TERMINAL: Final = "Traceback"
 WAIT_S: Final = 12
+DONE: Final = (ExitCode.SAME, ExitCode.UNPROVEN)
 BLOWS: Final = (
     None,
     None,
@@ -148,27 +150,26 @@ class RealRun:
         blow = self._random.choice(BLOWS)
         most = max(60, stock_of(self._number).received // 5)
         at = self._random.randint(1, most)
-        process = self._workshop.start(*words)
+        typist = Typist(self._workshop, *words)
         self.story.append(f"{' '.join(words)}; {blow} at byte {at}")
         until = time.monotonic() + LONGEST_S
-        while blow and process.poll() is None and time.monotonic() < until:
+        while blow and typist.process.poll() is None and time.monotonic() < until:
             if craft.received() >= at:
-                process.send_signal(blow)
+                typist.process.send_signal(blow)
                 break
-        return self._ended(process)
+        return self._ended(typist)
 
-    def _ended(self, process: subprocess.Popen[str]) -> tuple[int, str]:
-        out, err = process.communicate(timeout=LONGEST_S)
-        said = out + err
+    def _ended(self, typist: Typist) -> tuple[int, str]:
+        code, said = typist.ended(LONGEST_S)
         self.story.extend(f"  {line}" for line in said.splitlines()[-8:])
-        self.story.append(f"exit {process.returncode}")
+        self.story.append(f"exit {code}")
         if BY_TERMINAL in said:
             raise WrongError(UNEXPECTED, said.splitlines()[-1])
-        return process.returncode, said
+        return code, said
 
     def _verb(self, *words: str) -> tuple[int, str]:
         self.story.append(" ".join(words))
-        return self._ended(self._workshop.start(*words))
+        return self._ended(Typist(self._workshop, *words))
 
     def _judge(
         self,
@@ -179,7 +180,7 @@ class RealRun:
         wanted: dict[str, str],
     ) -> End | None:
         live, kept = now = self._holds(craft)
-        if code == 0:
+        if code in DONE:
             proven = "kept, and equal after the restart" in said
             if live != wanted or (proven and kept != wanted):
                 raise WrongError(SILENT, f"done: {_differs(live, kept, wanted)}")
@@ -213,7 +214,7 @@ class RealRun:
             if not self._open_journals():
                 break
             code, _ = self._verb(verb, "--yes")
-            if code == 0:
+            if code in DONE:
                 break
             craft.order("power-cycle")
         else:

@@ -74,6 +74,8 @@ class Run:
         self.case = case_of(plan, self.desk)
         self.story: Final[list[str]] = []
         self.interrupted = 0
+        self._processes = 0
+        """How many have had to do with the board so far."""
         self.cycled = 0
         """How often a board was silent until somebody switched it off and on."""
         self._mute = False
@@ -135,6 +137,7 @@ class Run:
         work: Callable[[CableBoard, BenchPerson, IllPaper], End | None],
     ) -> End | None:
         """One process from start to end; None where it left something unfinished."""
+        self._processes += 1
         blows = Blows(at_sent=dict(how.at_sent))
         faults = tuple(how.faults)
         told: list[str] = []
@@ -219,7 +222,7 @@ class Run:
             proven = carried.proof is Proof.RESTARTED
             self._require(self.case.wanted, "resumed", kept=proven or not how.faults)
             return End.RESUMED
-        said = put_back(session, person, found, desk)
+        said = put_back(session, person, found, desk).said
         self.story.append(f"undone: {said}")
         self._require_true_words([said])
         self._require(self.case.before, "undone", kept=_proven(said) or not how.faults)
@@ -282,7 +285,8 @@ class Run:
     def _require_true_words(self, told: list[str]) -> None:
         if not self._elsewhere():
             now = self._state(self._own)
-            require_true_words(told, now, self.case.before, first=not self.interrupted)
+            first = self._processes == 1
+            require_true_words(told, now, self.case.before, first=first)
 
     def _look_at_backup(self, backup: Backup) -> None:
         """A copy that is about to be written: of an untouched board, and true."""

@@ -40,6 +40,8 @@ TEN_TIMES: Final = 13.0
 """Ten times the bytes may take this much longer: linear, and some noise."""
 FLAT_MIB: Final = 8.0
 """What ten times the bytes may add to the memory where nothing was asked for."""
+ANSWERED_MIB: Final = 16.0
+"""What it may add where a listing was asked for."""
 LONGEST_S: Final = 300.0
 """A megabyte in 30 s is far below what any wire of this kind brings."""
 
@@ -157,10 +159,9 @@ def _flood(kind: str, mode: Mode, most: int) -> list[Row]:
         )
     ]
     grown = whole.mib - tenth.mib
-    if mode is Mode.ASKED:
-        # What was asked for is kept to be read: it may be as long as it is.
-        return [*rows, shown("  memory that it adds", MIB.text(grown))]
-    return [*rows, at_most("  memory that it adds", grown, FLAT_MIB, MIB)]
+    # What was asked for is kept to be read, up to what one answer may hold.
+    most_mib = ANSWERED_MIB if mode is Mode.ASKED else FLAT_MIB
+    return [*rows, at_most("  memory that it adds", grown, most_mib, MIB)]
 
 
 def _flooded(kind: str, mode: Mode, length: int) -> _Flood:

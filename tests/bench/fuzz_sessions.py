@@ -181,13 +181,20 @@ class _Recorder:
         return self.board.restart(command, back_within)
 
     def come_back(
-        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+        self,
+        within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+        ours: Callable[[], None] | None = None,
     ) -> None:
-        self.board.come_back(within, waiting)
+        self.board.come_back(within, waiting, ours)
 
     def live(self, slot: str, command: Command) -> None:
         self.steps.append(Asks(command, Lane.LIVE))
         self.board.live(slot, command)
+
+    def stop(self, command: Command) -> None:
+        self.steps.append(Asks(command, Lane.STOP))
+        self.board.stop(command)
 
     def health(self) -> LinkHealth:
         return self.board.health()

@@ -4,6 +4,7 @@ import select
 import sys
 import time
 from collections.abc import Callable, Sequence
+from itertools import cycle
 from random import Random
 from typing import Final, final
 
@@ -18,6 +19,8 @@ from tests.bench.terminal import Terminal
 
 KEY: Final = b"b"
 LINE: Final = b"lamp"
+NUDGES: Final = (b"\x1b[A", b"\x1b[B")
+DRIVE: Final = b"swing p3"
 LISTING: Final = b"recite"
 LATER_THAN_RAW_MS: Final = 5.0
 GAP_S: Final = (0.020, 0.060)
@@ -30,10 +33,20 @@ MS_A_SECOND: Final = 1000
 class KeyBench:
     """The terminal and the board's side of the wire, watched by one loop."""
 
-    def __init__(self, terminal: Terminal, tap: Tap, random: Random) -> None:
+    def __init__(
+        self,
+        terminal: Terminal,
+        tap: Tap,
+        random: Random,
+        keys: Sequence[bytes] = (KEY,),
+        line: bytes = LINE,
+    ) -> None:
+        """`line` is how a line begins that one of the `keys`, pressed in turn, sends."""
         self._terminal: Final = terminal
         self._tap: Final = tap
         self._random: Final = random
+        self._keys: Final = cycle(keys)
+        self._line: Final = line
         self.sent = b""
         """What the host has sent, its tail."""
         self.sent_s = 0.0
@@ -56,8 +69,8 @@ class KeyBench:
         """Press the key and give the milliseconds until its line is on the wire."""
         self.sent = b""
         pressed_s = time.monotonic()
-        self._terminal.press(KEY)
-        self.wait_for(LINE)
+        self._terminal.press(next(self._keys))
+        self.wait_for(self._line)
         came_s = self.sent_s
         self.spend(self._random.uniform(*GAP_S))
         return (came_s - pressed_s) * MS_A_SECOND
@@ -89,6 +102,7 @@ def measure(effort: Effort) -> list[Row]:
     with Aircraft() as craft:
         raw = _raw(craft.port, effort.random(), count)
         screen = _screen(craft.port, effort.random(), count)
+        nudges = _nudges(craft.port, effort.random(), count)
     return [
         at_most(
             "key to wire through the full screen, p99",
@@ -97,7 +111,14 @@ def measure(effort: Effort) -> list[Row]:
             MS,
             beside=f" ({screen.text(MS)})",
         ),
-        shown("  beside it: a raw terminal loop", raw.text(MS)),
+        at_most(
+            "nudge key to wire, past the gate and the last look, p99",
+            nudges.p99,
+            raw.p99 + LATER_THAN_RAW_MS,
+            MS,
+            beside=f" ({nudges.text(MS)})",
+        ),
+        shown("  beside both: a raw terminal loop", raw.text(MS)),
     ]
 
 
@@ -119,6 +140,15 @@ def _screen(port: str, random: Random, count: int) -> Spread:
         with Terminal(command) as terminal:
             bench = KeyBench(terminal, tap, random)
             bench.wait_for(LISTING)
+            return _presses(bench, count)
+
+
+def _nudges(port: str, random: Random, count: int) -> Spread:
+    with Tap(port) as tap:
+        command = [sys.executable, "-m", "tests.bench.nudger", tap.port]
+        with Terminal(command) as terminal:
+            bench = KeyBench(terminal, tap, random, NUDGES, DRIVE)
+            bench.wait_for(DRIVE)
             return _presses(bench, count)
 
 

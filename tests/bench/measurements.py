@@ -15,6 +15,7 @@ from tests.bench import (
     fuzz_rows,
     help_rows,
     key_rows,
+    motion_rows,
     paint_rows,
     parse_rows,
     round_trip_rows,
@@ -43,4 +44,5 @@ MEASUREMENTS: Final[Mapping[str, Measure]] = {
     "paint": paint_rows.measure,
     "key": key_rows.measure,
     "centring": centring_rows.measure,
+    "motion": motion_rows.measure,
 }

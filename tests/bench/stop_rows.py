@@ -148,7 +148,7 @@ def _board(port: str, manner: Manner) -> Iterator[tuple[LinkBoard, DeclaredWire]
         return wires[-1]
 
     route = Route(
-        begin=lambda speed, now: Conversation(manner, speed=speed, now=now),
+        begin=lambda speed, now, _: Conversation(manner, speed=speed, now=now),
         speed=Baud(BAUD),
         clock=clock,
         patience=PATIENCE,

@@ -27,6 +27,7 @@ from tests.bench.effort import Effort, MeasureError
 from tests.bench.rows import SECONDS, SHARE, Row, at_least, shown
 from tests.bench.stop_and_wait import StopAndWait
 from tests.bench.stopwatch import stopwatch
+from tests.support.people import StillPerson
 
 SETTINGS: Final = 520
 """Few more than hold 200 plain numbers: a long listing would hide slow writes."""
@@ -63,7 +64,7 @@ class Share:
 
 
 @final
-class PhaseWatch:
+class PhaseWatch(StillPerson):
     """Counts what the aircraft saw at the end of the writing."""
 
     def __init__(self, craft: Aircraft) -> None:

@@ -13,12 +13,14 @@ from benchlink.console.conversation import Conversation
 from benchlink.console.description import Description, Manner, Wake
 from benchlink.console.events import Answered, BecameReady, Event, Silent
 from benchlink.console.lanes import Lane
+from benchlink.console.last_look import LastLook
 from benchlink.console.listing import Listing
 from benchlink.console.phases import Phase
 from benchlink.console.schema import describe
 from benchlink.console.template import template
 from benchlink.core.document import Node
 from benchlink.core.exchange import Answer, AnswerForm, Command
+from benchlink.core.hazard import NO_HAZARD
 from benchlink.core.settings import Snapshot
 from benchlink.core.utterance import Reply, Utterance, require_done
 from benchlink.errors import FileError
@@ -162,7 +164,13 @@ class Desk:
         told: Mapping[str, str] | None = None,
     ) -> None:
         self.now = Seconds(100.0)
-        self.talk = Conversation(manner, speed=speed, now=self.now, told=told)
+        self.talk = Conversation(
+            manner,
+            speed=speed,
+            now=self.now,
+            told=told,
+            look=LastLook(lambda _data, _typed: NO_HAZARD),
+        )
         self.sent: list[bytes] = []
         self.sent_at: list[Seconds] = []
         self.events: list[Event] = []

@@ -6,6 +6,7 @@ import pytest
 
 from benchlink.console.charset import Charset
 from benchlink.console.description import Cue, Echo, Wake
+from benchlink.console.events import Silent, StillTalking
 from benchlink.console.phases import Phase
 from benchlink.console.template import template
 from benchlink.console.waking import LOGIN_PAUSE
@@ -86,6 +87,36 @@ def test_no_wake_falls_between_an_answer_and_the_next_question() -> None:
     assert desk.sent[-1] == b"bench\r"
     desk.says(b"word? ")
     assert desk.sent[-1] == b"reed\r"
+
+
+def test_a_board_that_asks_again_and_again_turns_somebody_away() -> None:
+    desk = asked(b"user? ", b"word? ", b"no\r\nuser? ", b"word? ", b"no reed\r\nuser? ")
+    desk.passes(10)
+    told = b"user? word? no\r\nuser? word? no <word>\r\nuser? "
+    assert desk.events[-1] == Silent(told, logins=2)
+
+
+def test_a_login_that_was_right_is_not_doubted_when_the_board_falls_silent() -> None:
+    desk = asked(b"user? ", b"word? ", b"\r\n@ ")
+    desk.passes(0.1)
+    assert desk.stands(Phase.READY)
+    desk.submit("plate")
+    desk.passes(20)
+    silent = desk.events[-1]
+    assert isinstance(silent, Silent)
+    assert silent.logins == 0
+
+
+def test_a_board_that_prints_is_told_to_be_waited_for_when_patience_is_used() -> None:
+    desk = asked(b"user? ", b"user? ", b"user? ")
+    desk.passes(2)
+    desk.says(b"\r\nyou may try again\r\nuser? ")
+    due = desk.talk.deadline(desk.now)
+    assert due is not None
+    assert due <= desk.now - 2 + MANNER.patience
+    desk.passes(MANNER.patience - 1.9)
+    assert StillTalking() in desk.events
+    assert not desk.silent
 
 
 def test_an_answer_is_sent_in_the_charset_of_the_console() -> None:

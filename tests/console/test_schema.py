@@ -91,7 +91,7 @@ def test_every_table_of_the_language_reads() -> None:
     assert description.kept == ((("a",), Kept.NEVER),)
     assert description.never == (Poison(name="a", value="0", why="it dies"),)
     assert description.aliases == {"b": "a"}
-    assert description.roles == {"tilt left centre": "a"}
+    assert [held.setting for held in description.roles.settings.values()] == ["a", "d"]
     assert description.modes["edit"].leave.line.source == "leave"
     (source,) = description.sources
     kinds = (Pair, Row, Columns, Columns, Row, Row, Heading, Block)
@@ -348,6 +348,7 @@ def test_a_mistake_is_named_with_its_place(old: str, new: str, mistake: str) -> 
         ("never: [{name: a}]", "16:9: a rule of `never:` needs `why:`"),
         ("aliases: {a: [b]}", "16:14: `aliases:` lists texts"),
         ("roles: x", "16:8: `roles:` must be a table of keys"),
+        ("roles: {left: x}", "16:9: there is no role 'left'"),
         ("asks: [{prompt: x}]", "16:8: `asks:` needs `name:`"),
         ("asks: [{name: x, secret: 1}]", "16:26: `secret:` must be one of yes, no"),
         ("modes: {edit: {enter: e}}", "16:15: mode edit needs `leave:`"),

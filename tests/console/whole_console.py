@@ -52,7 +52,21 @@ hazards:
 moving: [{names: ["m.*"], what: motor}]
 restart-first: ["m.*"]
 never: [{name: a, value: "0", why: it dies}]
-roles: {tilt left centre: a}
+roles: {ends: pulses, left-centre: {setting: a, unit: us, scale: 0.5, step: 2}, left-direction: {setting: d, normal: 0}}
+pads:
+  names: [p1, p2]
+  job: "{pad} job"
+  words: {tilt-left: L, tilt-right: [R, RR], motor-left: ml, motor-right: mr, nothing: free}
+  rate-hz: "{pad} rate"
+  shortest-us: 900
+  longest-us: "{pad} most"
+  by-job:
+    tilt-left: {rate-hz: m.rate, shortest-us: 800, longest-us: 2200}
+    tilt-right: {rate-hz: 60}
+    motor-left: {rate-hz: 400}
+    motor-right: {rate-hz: 400}
+  timers: {A: [p1, p2]}
+  joined: [[p1, p2]]
 live:
   outputs: {p1: tilt-left, p2: by-setting}
   motors: {L: motor-left}

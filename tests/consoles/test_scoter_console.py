@@ -12,6 +12,7 @@ from benchlink.errors import FileError, MismatchError
 from benchlink.workflows.backup import back_up
 from benchlink.workflows.keeping import UNSEEN_RESTART
 from benchlink.workflows.read import read_settled
+from mocks.control import tell_hands
 from tests.consoles.consoles import SCOTER, board_of, carry_out, kept, meet_board, shown
 from tests.support.people import ScriptedPerson
 from tests.support.shelf import Shelf
@@ -43,13 +44,14 @@ def test_what_is_not_in_the_learned_string_is_asked_for_by_name(settings: int) -
 def test_every_reason_is_told_by_itself() -> None:
     readiness = meet_board(SCOTER, board_of(SCOTER)).readiness
     assert readiness is not None
-    assert readiness.reasons == ("no radio link", "level not set")
+    assert readiness.reasons == ("no radio link", "level not set", "no pack")
 
 
 def test_a_board_with_no_reason_left_says_none() -> None:
     board = board_of(SCOTER)
     board.device.aircraft.put("level.set", "yes")
     board.device.aircraft.radio_link = True
+    tell_hands(board.device, "connect pack", board.now_us)
     readiness = meet_board(SCOTER, board).readiness
     assert readiness is not None
     assert readiness.reasons == ()

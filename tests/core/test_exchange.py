@@ -8,7 +8,7 @@ COMMAND = Command(line="keep", answer_within=Seconds(1.0))
 
 @pytest.mark.parametrize("verdict", Verdict)
 def test_only_damage_and_silence_cost_an_answer_its_trust(verdict: Verdict) -> None:
-    doubtful = {Verdict.DAMAGED, Verdict.UNANSWERED}
+    doubtful = {Verdict.DAMAGED, Verdict.ENDLESS, Verdict.UNANSWERED}
     answer = Answer(command=COMMAND, verdict=verdict, remark="store full")
     assert answer.trusted is (verdict not in doubtful)
 

@@ -46,7 +46,9 @@ WORLD = World(
     operator="builder",
     pack_volts=16.4,
     pack_when_confirmed=16.5,
+    hands_clear=True,
     expiry=Seconds(0.5),
+    expiry_with_pack=True,
     expiry_epoch=4,
     window=Window(least=PulseUs(1450), most=PulseUs(1550), last=PulseUs(1500)),
 )
@@ -79,6 +81,9 @@ WITNESSES = {
     ),
     "the line is not the one kind of motion that was asked for": Witness(
         motion=replace(SPIN, hazards=frozenset({Hazard.SERVO}))
+    ),
+    "nobody confirmed that hands are clear of the tilt arms": Witness(
+        motion=DRIVE, world=replace(TILT, hands_clear=False), props=None
     ),
     "nobody confirmed that the props are off": Witness(props=None),
     "props off was confirmed for another aircraft": Witness(
@@ -157,6 +162,35 @@ def test_with_the_pack_in_a_servo_needs_props_off_as_well() -> None:
     with pytest.raises(SafetyRefusalError, match="props are off"):
         permit(DRIVE, WORLD, None, NOW)
     assert permit(DRIVE, WORLD, PROPS, NOW).epoch == 4
+
+
+PROVING = replace(SPIN, proving=True)
+UNPROVEN = "nothing proves that the board ends a motion by itself within a second"
+
+
+def test_the_proof_begins_with_the_pack_out_and_is_small() -> None:
+    unproven = replace(WORLD, expiry=None, expiry_with_pack=False, expiry_epoch=0)
+    out = replace(unproven, pack_volts=0.2, pack_when_confirmed=0.2)
+    blind = replace(unproven, pack_volts=None, pack_when_confirmed=None)
+    assert permit(PROVING, out, PROPS, NOW).epoch == 4
+    assert permit(PROVING, blind, PROPS, NOW).epoch == 4
+    for motion, world in (
+        (PROVING, unproven),
+        (SPIN, out),
+        (replace(PROVING, power=Power(0.1)), out),
+    ):
+        with pytest.raises(SafetyRefusalError, match=UNPROVEN):
+            permit(motion, world, PROPS, NOW)
+
+
+def test_what_was_proven_with_the_pack_out_counts_for_the_next_proof_alone() -> None:
+    half = replace(WORLD, expiry_with_pack=False)
+    assert permit(PROVING, half, PROPS, NOW).epoch == 4
+    with pytest.raises(SafetyRefusalError, match=UNPROVEN):
+        permit(SPIN, half, PROPS, NOW)
+    elsewhere = replace(half, expiry_epoch=3)
+    with pytest.raises(SafetyRefusalError, match="that proof is from before"):
+        permit(PROVING, elsewhere, PROPS, NOW)
 
 
 def test_no_ceiling_goes_above_the_cap() -> None:

@@ -116,6 +116,13 @@ def test_what_moves_is_the_aircrafts_own_without_any_hint(drafts: Drafts) -> Non
     assert '  craft.call: {value: "Lapwing 3", group: craft, reason: ""}' in draft
 
 
+def test_what_has_a_role_on_one_aircraft_is_its_own(drafts: Drafts) -> None:
+    own = text(drafts, "three.yaml").partition("belongs-to-aircraft:")[2]
+    assert '  - "level.set"\n' in own
+    assert '"tilt.left.centre_us"' not in own, "a pattern holds it already"
+    assert "rate_hz" not in own
+
+
 def test_an_aircraft_with_layers_of_its_own_keeps_them_out_of_the_draft(
     tmp_path: Path,
 ) -> None:

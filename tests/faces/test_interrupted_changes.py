@@ -29,13 +29,14 @@ from benchlink.core.journal import Mark
 from benchlink.faces import entry
 from benchlink.store.journals import JournalFile
 
-mark, after = sys.argv.pop(1), sys.argv.pop(1) == "after"
+mark, _, stages = sys.argv.pop(1).partition(" ")
+after = sys.argv.pop(1) == "after"
 real = JournalFile.mark
 
 def marking(self, now, stage=1):
     if after:
         real(self, now, stage)
-    if now is Mark[mark]:
+    if now is Mark[mark] and stages in {"", str(stage)}:
         os.kill(os.getpid(), signal.SIGKILL)
     if not after:
         real(self, now, stage)
@@ -58,7 +59,10 @@ def unfinished(workshop: Workshop) -> list[dict[str, object]]:
 
 
 def killed(workshop: Workshop, mark: str, when: str, *words: str) -> int:
-    """Run a verb in a process that is killed at a mark of its journal."""
+    """Run a verb in a process that is killed at a mark of its journal.
+
+    `mark` may tell the stage as well: `SETTLED 1`.
+    """
     return subprocess.run(
         [sys.executable, "-c", KILLED_AT, mark, when, *words],
         cwd=workshop.folder,
@@ -94,6 +98,22 @@ def test_a_cable_that_falls_out_is_told_and_remembered(workshop: Workshop) -> No
         assert "left unfinished" in refused.err
     notes = [p.read_text("utf-8") for p in workshop.folder.glob("backups/*")]
     assert sum("taken while unfinished" in note for note in notes) == 1
+
+
+def test_a_cable_that_falls_out_before_anything_was_written_is_told_so(
+    workshop: Workshop,
+) -> None:
+    with aircraft(workshop, "--baud", "38400") as craft:
+        before = craft.live()
+        running = workshop.start("apply", "lapwing", "--yes", "--wait", "0")
+        craft.await_word("recite")
+        craft.order("unplug")
+        _, err = running.communicate(timeout=WITHIN_S)
+        assert running.returncode == 2
+        assert err.count("Nothing was written.") == 1
+        assert "benchlink undo" not in err
+        assert craft.live() == before
+    assert unfinished(workshop) == []
 
 
 def test_it_is_finished_by_resume(workshop: Workshop) -> None:

@@ -7,7 +7,11 @@ import pytest
 
 from tests.faces.running import Aircraft, Workshop, aircraft
 
-LOGIN = {"User of the board": "bench", "Word of that user": "reed"}
+ANSWERS = {
+    "User of the board": "bench",
+    "Word of that user": "reed",
+    "Type 'hands clear'": "hands clear",
+}
 TEXT = '"skid loose\\n\\n  check horn"'
 
 
@@ -24,7 +28,7 @@ def board(workshop: Workshop) -> Iterator[Aircraft]:
 
 def told(workshop: Workshop, board: Aircraft, *words: str) -> tuple[int, str]:
     where = ("--port", board.port, "--console", "dunlin")
-    code, said = workshop.at_terminal(words[0], *where, *words[1:], answers=LOGIN)
+    code, said = workshop.at_terminal(words[0], *where, *words[1:], answers=ANSWERS)
     return code, said.replace("\r\n", "\n")
 
 

@@ -21,6 +21,7 @@ def test_shipped_files_are_good(capsys: Capture) -> None:
     assert len(named) == len(files)
     assert "a profile, 'Lapwing baseline', asks for 88 settings" in said.out
     assert "a console description, identify, readiness, read" in said.out
+    assert "a part, skiff-4, Skiff 4, the usual pack: 4 cells" in said.out
 
 
 def test_every_bad_file_is_named_and_the_good_ones_are_still_read(
@@ -47,6 +48,15 @@ def test_a_damaged_backup_is_bad(tmp_path: Path, capsys: Capture) -> None:
     file.write_text("benchlink-backup: 1\ncontent-hash: " + "0" * 64 + "\n")
     assert main(["lint", str(file)]) == 2
     assert "content hash differs" in capsys.readouterr().err
+
+
+def test_a_bad_part_is_named_with_its_places(tmp_path: Path, capsys: Capture) -> None:
+    file = tmp_path / "reed.yaml"
+    file.write_text("benchlink-part: 1\nkind: pack\nname: raft\ntitle: Raft\ncels: 4\n")
+    assert main(["lint", str(file)]) == 2
+    said = capsys.readouterr().err
+    assert f"{file}:5:1: a part does not know `cels:`; write `cells:`" in said
+    assert f"{file}:1:1: a part needs `cells:`" in said
 
 
 def test_what_a_file_holds_never_acts_on_a_terminal(

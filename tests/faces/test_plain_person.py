@@ -90,6 +90,17 @@ def test_in_a_pipe_progress_draws_nothing() -> None:
     assert out.getvalue() + err.getvalue() == ""
 
 
+def test_a_result_stands_clear_of_a_half_drawn_line(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    person, screen = at_terminal("")
+    person.progress("reading", 3, 9)
+    person.result("one\ntwo")
+    drawn, wiped, said = screen.getvalue().split("\r")[1:]
+    assert (wiped, said) == (" " * len(drawn), "one\ntwo\n")
+
+
 def test_narration_and_plan_go_their_own_ways() -> None:
     person, out, err = in_a_pipe()
     person.tell("keeping\x1b[2J")

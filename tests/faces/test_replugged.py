@@ -9,7 +9,8 @@ STILL_TALKING = "The board is still talking: waiting until it has finished."
 
 def test_a_board_that_goes_on_with_its_listing_is_waited_for(tmp_path: Path) -> None:
     workshop = Workshop(tmp_path)
-    with aircraft(workshop, "--settings", "200", "--baud", "9600") as craft:
+    slow = ("--settings", "200", "--baud", "9600")
+    with aircraft(workshop, *slow, "--pack", "in") as craft:
         with workshop.start("backup", "--out", "cut.yaml") as running:
             craft.await_word("recite")
             craft.order("unplug")

@@ -101,6 +101,7 @@ def test_identify_names_the_board_and_what_holds_it_back(job: Job) -> None:
         "outputs   at rest",
         "          held back: no radio link",
         "          held back: level not set",
+        "          held back: no pack",
     ]
     assert job.outcomes["identify"].err == ""
 
@@ -117,7 +118,7 @@ def test_identify_as_json_goes_alone_to_stdout(job: Job) -> None:
         "aircraft": None,
         "outputs": {
             "live": False,
-            "held_back_by": ["no radio link", "level not set"],
+            "held_back_by": ["no radio link", "level not set", "no pack"],
         },
     }
 
@@ -190,7 +191,13 @@ def test_apply_tells_its_steps_on_stderr_and_its_proof_on_stdout(job: Job) -> No
     applied = job.outcomes["apply"]
     steps = applied.err.splitlines()
     assert steps[0].startswith("backed up to kept/")
-    assert steps[1:] == ["keeping", "restarting the board; arms may jump: hands clear"]
+    assert steps[1:] == [
+        "keeping",
+        (
+            "restarting the board; pack out and servo rail dead by the board's own meters:"
+            " nothing can move"
+        ),
+    ]
     proof = applied.out.splitlines()[-3:]
     assert proof[0] == (
         "Done: 62 values written, read back, kept, and equal after the restart;"

@@ -4,13 +4,19 @@ from collections import deque
 
 from benchlink.console.events import Answered, BecameReady, Event, Heard, Silent
 from benchlink.console.lanes import Lane
+from benchlink.console.last_look import Epoch
 from benchlink.console.phases import Phase
 from benchlink.core.exchange import Answer, Command, Verdict
 from benchlink.errors import MisuseError
 from benchlink.units import Baud, Seconds
 
 PROMPT = "ready"
-STATUS = {"ok": Verdict.OK, "noted": Verdict.NOTED, "no": Verdict.REFUSED}
+STATUS = {
+    "ok": Verdict.OK,
+    "noted": Verdict.NOTED,
+    "no": Verdict.REFUSED,
+    "and so on": Verdict.ENDLESS,
+}
 
 
 def command(line: str, *, restarts: bool = False) -> Command:
@@ -115,6 +121,6 @@ class FakeTalk:
             self._answer(Verdict.UNANSWERED)
 
 
-def begin_unready(speed: Baud | None, now: Seconds) -> FakeTalk:
-    del speed, now
+def begin_unready(speed: Baud | None, now: Seconds, epoch: Epoch) -> FakeTalk:
+    del speed, now, epoch
     return FakeTalk(ready=False)

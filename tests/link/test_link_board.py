@@ -13,7 +13,9 @@ from benchlink.errors import (
     NoPortError,
     PortLostError,
     SilentBoardError,
+    WrongBoardError,
 )
+from benchlink.link import board as board_module
 from benchlink.link.board import LinkBoard, Route, connect
 from benchlink.link.ports import PortIdentity
 from benchlink.link.silence import silent_board
@@ -156,6 +158,40 @@ def test_another_board_on_the_old_port_is_not_taken_for_it(
     assert ports.ends[1].is_quiet()
 
 
+def test_another_board_is_let_go_of_and_looked_at_again(
+    board: LinkBoard, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(board_module, "ASK_AGAIN_EVERY", Seconds(0.01))
+    there = iter(["LW-05", "LW-05", "LW-01"])
+    left: list[Seconds] = []
+
+    def ours() -> None:
+        who = next(there)
+        if who != "LW-01":
+            msg = f"this was LW-01; now {who} answers"
+            raise WrongBoardError(msg)
+
+    board.come_back(SOON, left.append, ours)
+
+    assert next(there, "nobody") == "nobody"
+    assert len(left) == 3
+    assert left == sorted(left, reverse=True)
+    assert board.epoch == 2
+
+
+def test_another_board_that_stays_is_named_when_the_time_is_over(
+    board: LinkBoard, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(board_module, "ASK_AGAIN_EVERY", Seconds(0.01))
+
+    def ours() -> None:
+        msg = "this was LW-01; now LW-05 answers"
+        raise WrongBoardError(msg)
+
+    with pytest.raises(WrongBoardError, match="now LW-05 answers"):
+        board.come_back(Seconds(0.2), None, ours)
+
+
 def test_two_ports_with_the_same_identity_are_not_guessed_at(
     board: LinkBoard, ports: Ports, others: ThreadPoolExecutor
 ) -> None:
@@ -254,6 +290,14 @@ def test_a_board_without_a_prompt_is_told_by_what_it_said(
 
     assert words in str(error)
     assert error.hint.startswith(hint)
+
+
+def test_a_login_that_opens_nothing_is_told_as_one() -> None:
+    error = silent_board("/dev/ttyACM0", Baud(9600), b"no such user\r\nuser: ", 1)
+
+    assert "does not let you in: what you typed was sent once" in str(error)
+    assert "`no such user user:`" in str(error)
+    assert error.hint.startswith("Nothing was changed")
 
 
 def test_only_sixty_readable_characters_are_shown() -> None:

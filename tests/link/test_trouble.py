@@ -48,6 +48,13 @@ def test_a_wrong_name_lists_what_is_there() -> None:
     )
 
 
+def test_where_only_the_computers_own_line_is_there_the_cable_is_blamed_too() -> None:
+    error = no_such_port(PORT, (PortIdentity(url="/dev/ttyS0"),))
+
+    assert error.hint.startswith("There is: /dev/ttyS0. That is the computer's own.")
+    assert "A charge-only cable?" in error.hint
+
+
 def test_a_stranger_to_the_group_gets_the_line_to_type() -> None:
     error = refused(PORT, access(listed=False, in_effect=False))
 

@@ -1,5 +1,7 @@
 """A wader with its airframe in virtual time, and the person in front of it."""
 
+from dataclasses import replace
+
 from mocks.control import tell_hands
 from mocks.device import Device
 from mocks.options import Options
@@ -18,8 +20,10 @@ PLAIN = {
 
 
 class Bench:
+    """The flight pack is in: servos and motors have their volts."""
+
     def __init__(self, options: Options | None = None, *, plain: bool = True) -> None:
-        self.device = Device(options or Options())
+        self.device = Device(replace(options or Options(), pack_in=True))
         self.craft = self.device.aircraft
         self.now = 5 * SECOND
         self.device.collect(self.now)

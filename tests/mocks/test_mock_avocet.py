@@ -260,6 +260,7 @@ def test_live_outputs_are_reported_and_halted(talk: Talk) -> None:
         "+LIVE: 0",
         "+HELD: 3",
         "+HELD: 7",
+        "+HELD: 12",
         "OK",
     ]
     talk.device.aircraft.outputs_live = True

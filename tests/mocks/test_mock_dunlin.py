@@ -327,6 +327,7 @@ def test_the_board_tells_who_it_is_and_what_holds_back(talk: Talk) -> None:
         "uptime",
         "waits: no radio link",
         "waits: level not set",
+        "waits: no pack",
     ]
 
 

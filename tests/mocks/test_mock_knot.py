@@ -244,7 +244,11 @@ def test_the_board_tells_who_it_is_and_what_holds_back(talk: Talk) -> None:
     assert talk.lines("name?") == ["knot 1.4.2 twin-tilt 44CB-9325"]
     outputs, uptime, *reasons = talk.lines("able?")
     assert (outputs, uptime) == ("outputs resting", "up 2.000")
-    assert reasons == ["not able no radio link", "not able level not set"]
+    assert reasons == [
+        "not able no radio link",
+        "not able level not set",
+        "not able no pack",
+    ]
 
 
 def test_live_outputs_are_told_and_halt_rests_them(talk: Talk) -> None:

@@ -126,7 +126,7 @@ ENDS = {
 
 class Talk:
     def __init__(self, kind: ConsoleKind) -> None:
-        self.device = Device(Options(console=kind, settings=60))
+        self.device = Device(Options(console=kind, settings=60, pack_in=True))
         self.end = ENDS[kind]
         self.now = 5 * SECOND
         self.device.collect(self.now)

@@ -104,6 +104,33 @@ def test_arms_that_follow_at_rest_show_the_kept_centre_after_a_restart() -> None
     assert bench.pulse(3) == 0
 
 
+def test_a_servo_on_a_powered_rail_jumps_when_its_board_restarts() -> None:
+    bench = Bench(Options(tilts_follow=True))
+    for name, value in STILL.items():
+        bench.craft.put(name, value)
+    bench.wait(1.0)
+    bench.craft.put("tilt.left.centre_us", "1432")
+    bench.craft.keep()
+    bench.craft.put("tilt.left.centre_us", "1500")
+    bench.hands("disconnect pack")
+    bench.hands("connect rail")
+    bench.wait(1.0)
+    bench.hands("moved")
+    bench.device.power_up(bench.now)
+    bench.wait(1.5)
+    assert "tilt-left" in bench.hands("moved")
+
+
+def test_with_pack_and_rail_dead_a_restart_moves_nothing() -> None:
+    bench = Bench(Options(tilts_follow=True))
+    bench.hands("disconnect pack")
+    bench.wait(1.0)
+    bench.hands("moved")
+    bench.device.power_up(bench.now)
+    bench.wait(1.5)
+    assert bench.hands("moved") == {}
+
+
 # Sticks
 
 
@@ -346,6 +373,7 @@ def test_every_order_of_the_person_is_one_of_the_process(table: Table) -> None:
 
 def test_the_cable_feeds_the_board_when_the_pack_is_out(table: Table) -> None:
     now_us = 6 * SECOND
+    obey(table, "connect pack", now_us)
     obey(table, "unplug", now_us)
     assert obey(table, "power", now_us)["board"] is True
     obey(table, "replug", now_us)

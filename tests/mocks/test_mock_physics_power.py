@@ -110,6 +110,21 @@ def test_an_esc_that_wants_a_low_signal_first(bench: Bench) -> None:
     assert bench.hands("moved") == {}, "it was without a signal for too long"
 
 
+def test_a_run_is_remembered_from_its_order_until_it_stands_still(
+    bench: Bench,
+) -> None:
+    assert bench.hands("runs")["left"] == {"began_us": None, "stood_us": None}
+    bench.ask("whirl left at 10 for 300")
+    began = bench.hands("runs")["left"]
+    assert isinstance(began, dict)
+    assert began["stood_us"] is None
+    bench.wait(1)
+    over = bench.hands("runs")["left"]
+    assert isinstance(over, dict)
+    assert over["began_us"] == began["began_us"]
+    assert over["stood_us"] - over["began_us"] == pytest.approx(325_000, abs=1000)
+
+
 def test_a_latched_command_spins_the_motor_when_the_pack_goes_in(bench: Bench) -> None:
     bench.hands("disconnect pack")
     bench.hands("expiry absent")

@@ -280,7 +280,7 @@ def test_resetting_spares_the_calibration(talk: Talk) -> None:
 
 
 def test_live_outputs_are_reported_and_halted(talk: Talk) -> None:
-    assert talk.ask("OUTP:STAT?;REAS?") == '0;"no radio link","level not set"'
+    assert talk.ask("OUTP:STAT?;REAS?") == '0;"no radio link","level not set","no pack"'
     talk.device.aircraft.outputs_live = True
     assert talk.ask("OUTP:STAT?;REAS?;:TILT:LEFT:CENT 1501;CENT?") == '1;"";1501'
     assert talk.ask("OUTP:HALT;STAT?") == "0"

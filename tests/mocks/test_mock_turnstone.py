@@ -284,7 +284,11 @@ def test_the_board_tells_who_it_is_and_what_holds_back(talk: Talk) -> None:
     ]
     outputs, uptime, *reasons = talk.lines("ready")
     assert (outputs, uptime) == ("outputs are resting", "up for 6.000 s")
-    assert reasons == ["not ready: no radio link", "not ready: level not set"]
+    assert reasons == [
+        "not ready: no radio link",
+        "not ready: level not set",
+        "not ready: no pack",
+    ]
 
 
 def test_live_outputs_are_told_and_halt_rests_them(talk: Talk) -> None:

@@ -3,7 +3,7 @@
 import pytest
 
 from mocks.device import Device
-from mocks.options import Options
+from mocks.options import Options, parse_options
 
 SECOND = 1_000_000
 BOOT = 600_000
@@ -56,6 +56,7 @@ def test_the_state_tells_what_holds_back(talk: Talk) -> None:
         "uptime_s  1.000",
         "holding back: no radio link",
         "holding back: level not set",
+        "holding back: no pack",
         "done",
     ]
 
@@ -307,3 +308,26 @@ def test_it_does_not_matter_how_the_bytes_are_cut(size: int) -> None:
     for at in range(0, len(typed), size):
         device.receive(typed[at : at + size], SECOND)
     assert device.collect(SECOND).decode() == whole
+
+
+def card_board() -> Talk:
+    return Talk(parse_options(["--settings", "60", "--card"]))
+
+
+def test_a_card_is_looked_for_at_a_start_only() -> None:
+    talk = card_board()
+    refused = "sorry: needs log.card.on yes first, from a start on"
+    assert talk.lines("let log.card.on be yes") == ["done"]
+    assert talk.lines("let log.card.every be 2") == [refused]
+    talk.lines("keep")
+    talk.raw(b"restart\r")
+    assert talk.lines("let log.card.every be 2") == ["done"]
+    assert talk.lines("let log.card.on be no") == ["done"]
+    assert talk.lines("let log.card.every be 3") == ["done"], "it is on until a start"
+
+
+def test_only_a_board_that_was_made_so_has_a_slot_for_one() -> None:
+    assert sum("log.card." in line for line in card_board().lines("recite")) == 3
+    assert not any("log.card." in line for line in Talk().lines("recite"))
+    with pytest.raises(SystemExit):
+        parse_options(["--console", "knot", "--card"])

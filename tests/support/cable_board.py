@@ -11,10 +11,12 @@ from typing import Final, Protocol, final
 
 from benchlink.console.conversation import Conversation
 from benchlink.console.description import Description
+from benchlink.console.hazards import Classifier
+from benchlink.console.last_look import LastLook
 from benchlink.console.phases import Phase
 from benchlink.core.doors import LinkHealth, Progress
 from benchlink.core.exchange import Answer, Command, Verdict
-from benchlink.errors import BenchError, LinkError, PortLostError
+from benchlink.errors import BenchError, BoardError, LinkError, PortLostError
 from benchlink.link.asking import Asking
 from benchlink.link.inbox import Wanted
 from benchlink.link.ledger import Ledger
@@ -132,6 +134,7 @@ class CableBoard:
         self.blows: Final = blows or Blows()
         self.sent_lines: Final[list[bytes]] = []
         self._description: Final = description
+        self._classify: Final = Classifier(description).classify
         self._told: Final = told
         self._hand: Final = hand
         self._at_turn: Final = at_turn
@@ -148,6 +151,10 @@ class CableBoard:
     def health(self) -> LinkHealth:
         """What all its wires have carried."""
         return self._tally.health()
+
+    def stop(self, command: Command) -> None:
+        """Nothing moves in a campaign about settings."""
+        raise NotImplementedError
 
     def live(self, slot: str, command: Command) -> None:
         """Nothing moves in a campaign about settings."""
@@ -199,15 +206,23 @@ class CableBoard:
         return answer
 
     def come_back(
-        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+        self,
+        within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+        ours: Callable[[], None] | None = None,
     ) -> None:
         """Wait for the cable."""
         self._require_alive()
         self.epoch += 1
-        self._follow(self._after(within), waiting)
+        self._follow(self._after(within), waiting, ours)
 
-    def _follow(self, until_us: int, waiting: Callable[[Seconds], None] | None) -> None:
-        why = LinkError("virtual did not come back")
+    def _follow(
+        self,
+        until_us: int,
+        waiting: Callable[[Seconds], None] | None,
+        ours: Callable[[], None] | None = None,
+    ) -> None:
+        why: BenchError = LinkError("virtual did not come back")
         desk = self.desk
         while desk.now_us < until_us:
             if waiting:
@@ -218,11 +233,15 @@ class CableBoard:
                 try:
                     self._talk, self._ledger = self._begin()
                     self._wait_ready(until_us)
-                except LinkError as trouble:
+                    if ours:
+                        ours()
+                except (LinkError, BoardError) as trouble:
                     why = trouble
                 else:
                     return
             desk.now_us += LOOK_AGAIN_US
+        if isinstance(why, BoardError):
+            raise why
         msg = f"the board that was at virtual did not come back in time: {why}"
         raise type(why)(msg, hint="Plug it in again and connect.") from why
 
@@ -231,7 +250,11 @@ class CableBoard:
         self._pulls = self.desk.line.pulls
         self._trouble: BenchError | None = None
         talk = Conversation(
-            self._description.manner, speed=self.speed, now=self.now, told=self._told
+            self._description.manner,
+            speed=self.speed,
+            now=self.now,
+            told=self._told,
+            look=LastLook(self._classify, lambda: self.epoch),
         )
         return talk, Ledger(talk, _Wire(self.speed), self._tally)  # type: ignore[arg-type]
 
@@ -246,7 +269,9 @@ class CableBoard:
         if self._trouble:
             raise again(self._trouble)
         if self._ledger.phase is not Phase.READY:
-            raise silent_board(self.port, self.speed, self._ledger.heard)
+            raise silent_board(
+                self.port, self.speed, self._ledger.heard, self._ledger.logins
+            )
 
     def _after(self, seconds: Seconds) -> int:
         return self.desk.now_us + int(seconds * US)

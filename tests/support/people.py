@@ -1,15 +1,33 @@
 """A person at the bench who answers by a script and remembers all that was said."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import final
 
+from benchlink.core.confirmation import HANDS_CLEAR
+from benchlink.core.doors import Keys
 from benchlink.core.plan import Plan
+from benchlink.core.scene import Scene
+from benchlink.faces.plain_keys import NoKeys
 from benchlink.units import Seconds
-from benchlink.workflows.agreement import HANDS_CLEAR
+
+
+class StillPerson:
+    """Whoever works on settings: nothing is held or nudged, and no scene is watched."""
+
+    def show_scene(self, scene: Scene) -> None:
+        """Nobody looks."""
+
+    def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        raise NotImplementedError
+
+    @contextmanager
+    def keys(self, prompt: str) -> Iterator[Keys]:  # noqa: ARG002 - the door's shape
+        yield NoKeys()
 
 
 @final
-class ScriptedPerson:
+class ScriptedPerson(StillPerson):
     def __init__(
         self,
         *,
@@ -59,3 +77,7 @@ class ScriptedPerson:
         self.asked.append(prompt)
         self._at(prompt)
         return self._typed
+
+    def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        meanwhile()
+        return self.types(prompt)

@@ -10,9 +10,18 @@ from typing import final
 import pytest
 
 from benchlink.console.conversation import Conversation
+from benchlink.console.dead_hand import DeadHand
 from benchlink.console.description import Description
-from benchlink.console.events import Answered, BecameReady, Event, Silent
+from benchlink.console.events import (
+    Answered,
+    BecameReady,
+    Event,
+    Silent,
+    StartedByItself,
+)
+from benchlink.console.grammar import Grammar
 from benchlink.console.lanes import Lane
+from benchlink.console.last_look import LastLook
 from benchlink.console.phases import Phase
 from benchlink.core.doors import LinkHealth, Progress
 from benchlink.core.exchange import Answer, Command
@@ -39,6 +48,7 @@ class VirtualBoard:
         found: bytes = b"",
     ) -> None:
         self.description = description
+        self.grammar = Grammar(description)
         self.told = told
         self.options = options or Options()
         self.device = Device(self.options)
@@ -55,10 +65,19 @@ class VirtualBoard:
         self.heard: list[Event] = []
         if found:
             self._leave(found)
-        self.conversation = Conversation(
-            description.manner, speed=speed, now=self.now, told=told
-        )
+        self.conversation = self._begin()
         self.until(lambda: self.conversation.phase is not Phase.WAKING)
+
+    def _begin(self) -> Conversation:
+        stop = self.grammar.single("stop") if self.grammar.can("stop") else None
+        return Conversation(
+            self.description.manner,
+            speed=self.speed,
+            now=self.now,
+            told=self.told,
+            look=LastLook(self.grammar.hazards.classify, lambda: self.epoch),
+            dead_hand=DeadHand(stop),
+        )
 
     def _leave(self, typed: bytes) -> None:
         """Somebody typed this some seconds after power-up, and left the board so."""
@@ -101,17 +120,20 @@ class VirtualBoard:
         return answer
 
     def come_back(
-        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+        self,
+        within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+        ours: Callable[[], None] | None = None,
     ) -> None:
         """Open the same board again."""
         if waiting:
             waiting(within)
         self.epoch += 1
         self.line.from_board(self.now_us)
-        self.conversation = Conversation(
-            self.description.manner, speed=self.speed, now=self.now, told=self.told
-        )
+        self.conversation = self._begin()
         self.until(lambda: self.conversation.phase is not Phase.WAKING)
+        if ours:
+            ours()
 
     def restart_by_hand(self) -> None:
         """Somebody pulls the power and plugs it in again."""
@@ -121,6 +143,11 @@ class VirtualBoard:
 
     def live(self, slot: str, command: Command) -> None:
         self.conversation.submit(Lane.LIVE, command, slot=slot)
+
+    def stop(self, command: Command) -> None:
+        self.conversation.submit(Lane.STOP, command)
+        before = len(self.written)
+        self.until(lambda: len(self.written) > before)
 
     def health(self) -> LinkHealth:
         return LinkHealth(
@@ -157,15 +184,31 @@ class VirtualBoard:
             if isinstance(event, Silent):
                 msg = f"heard {event.heard!r}"
                 raise SilentBoardError(msg)
+            if isinstance(event, StartedByItself):
+                self.epoch += 1
             if not isinstance(event, BecameReady):
                 self.heard.append(event)
 
-    def _pass_time(self) -> None:
+    def idle(self, for_s: float) -> None:
+        """Let time pass while nobody says anything."""
+        until_us = self.now_us + int(for_s * US)
+        self._step()
+        while (due_us := self._due_us()) is not None and due_us < until_us:
+            self.now_us = max(self.now_us + 1, due_us)
+            self._step()
+        self.now_us = until_us
+        self._step()
+
+    def _due_us(self) -> int | None:
         deadline = self.conversation.deadline(self.now)
         due = [] if deadline is None else [int(deadline * US) + 1]
         next_us = self.line.next_us(self.now_us)
         if next_us is not None:
             due.append(next_us)
-        if not due:
+        return min(due, default=None)
+
+    def _pass_time(self) -> None:
+        due_us = self._due_us()
+        if due_us is None:
             pytest.fail("nothing will ever happen")
-        self.now_us = max(self.now_us + 1, min(due))
+        self.now_us = max(self.now_us + 1, due_us)

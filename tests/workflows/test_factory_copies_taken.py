@@ -2,7 +2,9 @@
 
 import pytest
 
+from benchlink.core.confirmation import HANDS_CLEAR
 from benchlink.core.factory import not_as_made
+from benchlink.core.restart_leave import BY_METERS
 from benchlink.errors import (
     DeclinedError,
     FileError,
@@ -12,6 +14,7 @@ from benchlink.errors import (
 )
 from benchlink.workflows.backup import Kept
 from benchlink.workflows.factory import THROW_AWAY, keep_fresh, start_over
+from mocks.control import tell_hands
 from tests.support.people import ScriptedPerson
 from tests.support.shelf import Shelf
 from tests.support.virtual_bench import (
@@ -152,3 +155,36 @@ def test_a_console_without_the_verb_says_so() -> None:
     with pytest.raises(UsageError, match="no way to factory"):
         start_over(replace(session, grammar=grammar), person, Shelf(), Shelf(), STAMP)
     assert person.asked == []
+
+
+def test_a_powered_board_starts_over_only_with_hands_clear_as_well() -> None:
+    board, before = flown(), Shelf()
+    tell_hands(board.device, "connect pack", board.now_us)
+    person = ScriptedPerson(typed=THROW_AWAY)
+    with pytest.raises(SafetyRefusalError, match="hands are clear"):
+        reset(board, person=person, before=before)
+    assert [prompt.split("'")[1] for prompt in person.asked] == [
+        THROW_AWAY,
+        HANDS_CLEAR,
+    ]
+    assert before.backups == []
+    assert words_sent(board, *CHANGING) == []
+
+
+def test_a_board_that_has_nothing_to_move_with_says_so_as_it_starts_over() -> None:
+    person = ScriptedPerson(typed=THROW_AWAY)
+    reset(flown(), person=person)
+    assert f"starting over; {BY_METERS}" in person.told
+
+
+def test_power_that_comes_while_the_copy_is_taken_stops_it() -> None:
+    board, before = flown(), Shelf()
+
+    def connect(said: str) -> None:
+        if said.startswith("backed up"):
+            tell_hands(board.device, "connect rail", board.now_us)
+
+    person = ScriptedPerson(typed=THROW_AWAY, at=connect)
+    with pytest.raises(SafetyRefusalError, match="arms may jump now"):
+        reset(board, person=person, before=before)
+    assert words_sent(board, *CHANGING) == []

@@ -72,7 +72,7 @@ def test_a_name_that_a_damaged_write_made_up_goes_away_again(at: int) -> None:
 
 def test_a_late_reading_does_not_hide_that_a_write_was_taken() -> None:
     late = Interruption(
-        faults=(LateReadBack(at=1, by_ms=900),), at_said={7: KeyboardInterrupt}
+        faults=(LateReadBack(at=1, by_ms=900),), at_said={8: KeyboardInterrupt}
     )
     one = ran(plan(late, resumes=False))
     assert one.end is End.BACK, one.why

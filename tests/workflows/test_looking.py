@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from itertools import cycle
 
 import pytest
@@ -13,6 +14,8 @@ from benchlink.workflows.session import meet
 from mocks.options import Options
 from tests.support.virtual_bench import FEW, wader, words_sent
 from tests.support.virtual_board import VirtualBoard
+
+POWERED = replace(FEW, pack_in=True)
 
 
 class Harm:
@@ -32,7 +35,7 @@ def says(pattern: bytes, instead: bytes) -> Callable[[bytes], bytes]:
     return lambda data: re.sub(pattern, instead, data)
 
 
-def looked(harm: Callable[[bytes], bytes] = bytes, options: Options = FEW) -> Look:
+def looked(harm: Callable[[bytes], bytes] = bytes, options: Options = POWERED) -> Look:
     board = VirtualBoard(wader(), options, damage=harm)
     return look(meet(board, Grammar(wader())))
 

@@ -24,7 +24,7 @@ def test_a_board_is_met_by_two_questions_and_says_its_name_twice() -> None:
         board_type="wader", firmware="1.4.2", number="44CB-9325"
     )
     assert session.readiness is not None
-    assert session.readiness.reasons == ("no radio link", "level not set")
+    assert session.readiness.reasons == ("no radio link", "level not set", "no pack")
     assert words_sent(board, "plate", "state") == ["plate", "plate", "state"]
     assert not words_sent(board, "let", "keep", "restart", "recite")
 

@@ -3,26 +3,31 @@
 import asyncio
 import contextlib
 import gc
-import os
 import signal
-import sys
 import time
 from pathlib import PurePath
-from typing import TYPE_CHECKING, ClassVar, Final, assert_never, final
+from typing import TYPE_CHECKING, ClassVar, Final, final
 
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.reactive import Reactive
 
-from benchlink.errors import MisuseError, UsageError
+from benchlink.faces.screen.board_desk import BoardDesk
+from benchlink.faces.screen.hands_desk import HandsDesk, on_a_thread
 from benchlink.faces.screen.mailbox import Mailbox
 from benchlink.faces.screen.news import (
     Broke,
     Checked,
     Closed,
+    Dialogue,
+    Ended,
     Errand,
     Failed,
+    Fed,
+    FromWork,
+    Handled,
+    Looked,
     News,
     Opened,
     Progressed,
@@ -32,14 +37,16 @@ from benchlink.faces.screen.news import (
 )
 from benchlink.faces.screen.opening import OpeningPage
 from benchlink.faces.screen.person import ScreenPerson
-from benchlink.faces.screen.work import Work, WorkThread, aside
+from benchlink.faces.screen.stations import Stations
+from benchlink.faces.screen.work import Work, aside
 from benchlink.units import Seconds
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
 
     from benchlink.faces.screen.entrance import Entrance, Place
-    from benchlink.faces.screen.values import ValuesPage
+    from benchlink.faces.screen.hands_panel import HandsPanel
+    from benchlink.faces.screen.home import HomePage
     from benchlink.faces.wiring import Bench
 
 THEME: Final = "ansi-dark"
@@ -47,6 +54,9 @@ THEME: Final = "ansi-dark"
 
 CLOSE_WITHIN: Final = Seconds(1.0)
 """How long the exit waits for a board that will not let go."""
+
+END_WITHIN: Final = Seconds(20.0)
+"""How long the exit waits for work to put back what it holds; asked twice, no longer."""
 
 SIGNALLED: Final = 128
 """A program that a signal ended gives this plus the signal's number (POSIX shells)."""
@@ -64,14 +74,16 @@ class Arrived(Message):
 
 @final
 class BenchApp(App[None]):
-    """Two pages and one board at a time."""
+    """The way in, one board at a time, and one station on it."""
 
     CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = "screen.tcss"
     # Not set later: that parses every style twice, and comes too late for NO_COLOR.
     theme: Reactive[str] = Reactive(THEME)
     TITLE: str | None = "benchlink"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+q,ctrl+c", "quit", show=False, priority=True),
+        Binding("ctrl+q", "quit", show=False, priority=True),
+        Binding("ctrl+c", "end", show=False, priority=True),
+        Binding("f2", "hands", show=False, priority=True),
     ]
 
     def __init__(
@@ -80,6 +92,7 @@ class BenchApp(App[None]):
         mailbox: Mailbox,
         work: Work,
         let_go: "Callable[[Callable[[], None]], None]" = aside,
+        by_hand: "Callable[[Callable[[], None]], None]" = on_a_thread,
     ) -> None:
         super().__init__()
         self.animation_level = "none"
@@ -92,10 +105,20 @@ class BenchApp(App[None]):
         self._person: Final = ScreenPerson(
             mailbox.post, lambda: Seconds(time.monotonic())
         )
+        self._stations: Final = Stations(entrance, self._person, work)
+        self._board: Final = BoardDesk(
+            entrance, self._person, work, lambda: self._stations.running
+        )
+        self._hands: Final = HandsDesk(entrance, mailbox.post, by_hand)
+        self._guided = False
         self._opening: Final = OpeningPage()
-        self._values: ValuesPage | None = None
         self._looking = False
         self._leaving: int | None = None
+
+    @property
+    def bench(self) -> "Bench | None":
+        """The board that is open."""
+        return self._board.bench
 
     def on_mount(self) -> None:
         """Show the list, or go straight to what was asked for."""
@@ -109,6 +132,18 @@ class BenchApp(App[None]):
         elif self._entrance.chosen is not None:
             self.call_after_refresh(self._open, self._entrance.chosen)
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Nothing opens over a station that listens for keys: any of them may be a stop.
+
+        But for the hands on a simulated aircraft, which nudges are read with.
+        """
+        if self._stations.listens:
+            if action == "command_palette":
+                return False
+            if action == "hands" and not self._hands.here:
+                return False
+        return super().check_action(action, parameters)
+
     # What the pages want.
 
     def on_opening_page_look_wanted(self) -> None:
@@ -121,52 +156,110 @@ class BenchApp(App[None]):
         """Open what was picked."""
         self._open(message.place)
 
-    def on_values_page_read_wanted(self) -> None:
-        """Read the board of the page."""
-        from benchlink.faces.screen import errands  # noqa: PLC0415 - first paint
+    def on_home_page_look_wanted(self) -> None:
+        """See how the job stands."""
+        self._board.look()
 
-        page = self._values
+    def on_home_page_volts_wanted(self) -> None:
+        """See what feeds the board."""
+        self._board.feed()
+
+    def on_home_page_values_wanted(self) -> None:
+        """Show the settings."""
+        page = self._board.values()
         if page is not None:
-            self._work.give(
-                Errand.READ,
-                lambda: errands.read(
-                    page.bench, page.session, page.intent, self._person
-                ),
-                page.bench,
-            )
+            self.push_screen(page)
+
+    def on_home_page_station_wanted(self, message: "HomePage.StationWanted") -> None:
+        """Begin a piece of work on the board that is open."""
+        self.start_station(message.title, message.words)
+
+    def on_home_page_ports_wanted(self) -> None:
+        """Let go of the board and show the list."""
+        self._let_go_of_board(pages=1)
+
+    def on_values_page_read_wanted(self) -> None:
+        """Read the board."""
+        self._board.read()
 
     def on_values_page_check_wanted(self) -> None:
-        """Ask the board of the page whether it is there."""
-        from benchlink.faces.screen import errands  # noqa: PLC0415 - first paint
+        """Ask the board whether it is there."""
+        self._board.check()
 
-        page = self._values
-        if page is not None:
-            self._work.give(
-                Errand.CHECK,
-                lambda: errands.check(page.bench, page.session),
-                page.bench,
-            )
+    def on_values_page_home_wanted(self) -> None:
+        """Back to the steps."""
+        self.pop_screen()
 
     def on_values_page_ports_wanted(self) -> None:
         """Let go of the board and show the list."""
-        if self._values is not None:
-            self._close(self._values.bench)
-            self._values = None
+        self._let_go_of_board(pages=2)
+
+    def on_station_page_left(self) -> None:
+        """Back from a station that is over: what it changed is read again."""
+        self._stations.left()
+        self._hands.at("")
+        self.pop_screen()
+        self._board.changed()
+
+    def start_station(self, title: str, words: tuple[str, ...]) -> None:
+        """Begin a piece of work on the board that is open."""
+        bench = self._board.bench
+        if bench is not None and self._stations.page is None:
+            self._hands.at(words[0])
+            self.push_screen(self._stations.start(bench, title, words))
+
+    def _let_go_of_board(self, *, pages: int) -> None:
+        bench = self._board.let_go()
+        if bench is not None:
+            self._close(bench)
+            for _ in range(pages):
+                self.pop_screen()
+
+    # The hands on a simulated aircraft.
+
+    def action_hands(self) -> None:
+        """Open the panel over the page that shows, or close it."""
+        from benchlink.faces.screen.hands_panel import HandsPanel  # noqa: PLC0415
+
+        if isinstance(self.screen, HandsPanel):
             self.pop_screen()
+        elif self.bench is not None and self._hands.here:
+            self._stations.look_away()
+            self.push_screen(HandsPanel(self._hands))
+        else:
+            self.bell()
+
+    def on_hands_panel_answer_wanted(self, message: "HandsPanel.AnswerWanted") -> None:
+        """Back to the station, with the reading in its answer."""
+        self.action_hands()
+        self._stations.fill(message.text)
+
+    def _guide(self) -> None:
+        """Tell once what a rehearsal is, while its board is being read."""
+        if self._hands.here and not self._guided:
+            from benchlink.faces.screen.guide import GuidePage  # noqa: PLC0415
+
+            self._guided = True
+            self.push_screen(GuidePage())
 
     # What the work thread brings.
 
     def on_arrived(self, message: Arrived) -> None:
         """Hand news to the page that it is for."""
         for news in message.batch:
-            self._take(news)
+            if isinstance(news, Handled):
+                self._hands.take(news)
+            else:
+                self._take(news)
 
-    def _take(self, news: News) -> None:
+    def _take(self, news: FromWork) -> None:
         match news:
-            case Seen() | Opened() | Told():
+            case Seen() | Opened():
                 self._take_for_opening(news)
-            case Read() | Checked() | Progressed():
-                self._take_for_values(news)
+            case Read() | Checked() | Looked() | Fed():
+                self._board.take(news)
+            case Ended():
+                self._take_ended(news)
             case Failed():
                 self._take_failed(news)
             case Broke():
@@ -175,40 +268,43 @@ class BenchApp(App[None]):
                 if self._leaving is not None:
                     self.exit(return_code=self._leaving)
             case _:
-                assert_never(news)
+                self._take_dialogue(news)
 
-    def _take_for_opening(self, news: Seen | Opened | Told) -> None:
+    def _take_dialogue(self, news: Dialogue) -> None:
+        self._hands.hear(news)
+        if self._stations.take(news):
+            return
+        match news:
+            case Told():
+                if not self._board.tell(news.sentence):
+                    self._opening.tell(news.sentence)
+            case Progressed():
+                self._board.progress(news)
+            case _:
+                """Said by work whose page is gone."""
+
+    def _take_for_opening(self, news: Seen | Opened) -> None:
         match news:
             case Seen():
                 self._looking = False
                 self._opening.seen(news.places)
             case Opened():
                 self._show(news)
-            case Told():
-                page = self._values or self._opening
-                page.tell(news.sentence)
 
-    def _take_for_values(self, news: Read | Checked | Progressed) -> None:
-        page = self._values
-        if page is None:
-            return
-        match news:
-            case Progressed():
-                page.take_progress(news)
-            case Read() if news.bench is page.bench:
-                page.take_read(news)
-            case Checked() if news.bench is page.bench:
-                page.take_checked(news)
-            case _:
-                """News of a board that was let go."""
+    def _take_ended(self, news: Ended | Failed) -> None:
+        self._stations.over(news)
+        if self._leaving is not None and self._board.bench is not None:
+            self._close(self._board.bench)
 
     def _take_failed(self, failed: Failed) -> None:
         if failed.errand is Errand.LOOK:
             self._looking = False
+        elif failed.errand is Errand.STATION:
+            self._take_ended(failed)
         elif failed.errand is Errand.OPEN:
             self._opening.failed(failed.error)
-        elif self._values is not None and failed.bench is self._values.bench:
-            self._values.take_failed(failed)
+        else:
+            self._board.failed(failed)
 
     # Boards.
 
@@ -218,7 +314,7 @@ class BenchApp(App[None]):
     def _open(self, place: "Place | None") -> None:
         def job() -> News:
             # Here, on the work thread: nobody waits for these imports.
-            from benchlink.faces.screen import errands, values  # noqa: F401, PLC0415
+            from benchlink.faces.screen import errands, home, values  # noqa: F401, PLC0415
 
             return errands.open_place(self._entrance, place, self._person)
 
@@ -229,11 +325,9 @@ class BenchApp(App[None]):
         if self._leaving is not None:
             self._close(opened.bench)
             return
-        from benchlink.faces.screen.values import ValuesPage  # noqa: PLC0415 - loaded
-
         self._opening.opened()
-        self._values = ValuesPage(opened)
-        self.push_screen(self._values)
+        self.push_screen(self._board.open(opened))
+        self._guide()
         if not self.is_headless:
             self.call_after_refresh(steady_memory)
 
@@ -252,19 +346,32 @@ class BenchApp(App[None]):
         """Let go of the board, then leave."""
         self.leave(0)
 
+    def action_end(self) -> None:
+        """End the work that is going on; where there is none, leave."""
+        if self._stations.running:
+            self._stations.end()
+        else:
+            self.leave(0)
+
     def leave(self, code: int) -> None:
         """Let go of the board, then leave with `code`; asked twice, leave at once."""
-        if self._values is None or self._leaving is not None:
+        bench = self._board.bench
+        if bench is None or self._leaving is not None:
             self.exit(return_code=code)
             return
         self._leaving = code
-        self._close(self._values.bench)
+        if self._stations.running:
+            # What it holds goes back first: its end lets go of the board.
+            self._stations.end()
+            self.set_timer(END_WITHIN, lambda: self.exit(return_code=code))
+            return
+        self._close(bench)
         self.set_timer(CLOSE_WITHIN, lambda: self.exit(return_code=code))
 
     def abandon(self) -> None:
         """Let go of a board that a broken program still holds."""
-        if self._values is not None and self._leaving is None:
-            self._values.bench.close()
+        if self._board.bench is not None and self._leaving is None:
+            self._board.bench.close()
 
     def _heed_signals(self, loop: asyncio.AbstractEventLoop) -> None:
         for name in ("SIGTERM", "SIGHUP", "SIGINT"):
@@ -283,62 +390,6 @@ class BenchApp(App[None]):
 
     def _arrive(self, batch: tuple[News, ...]) -> None:
         self.post_message(Arrived(batch))
-
-
-def run_screen(entrance: "Entrance") -> int:
-    """Run the full screen until the person leaves; gives the exit code.
-
-    Raises:
-        UsageError: there is no terminal that could show it.
-        MisuseError: a mistake of our own ended it.
-    """
-    require_terminal(
-        os.environ,
-        is_terminal=sys.__stdin__ is not None
-        and sys.__stdin__.isatty()
-        and sys.__stderr__ is not None
-        and sys.__stderr__.isatty(),
-    )
-    if os.environ.get("NO_COLOR") == "":
-        # The convention: only a value that is not empty counts (no-color.org).
-        del os.environ["NO_COLOR"]
-    mailbox = Mailbox()
-    work = WorkThread(mailbox.post)
-    app = BenchApp(entrance, mailbox, work)
-    work.start()
-    try:
-        app.run(mouse=False)
-    finally:
-        app.abandon()
-        tidy(mailbox, work)
-    if app.failure is not None:
-        msg = f"the full screen stopped by a mistake of its own: {app.failure!r}"
-        raise MisuseError(
-            msg, hint="Nothing was written to the board. The plain verbs still work."
-        )
-    return app.return_code or 0
-
-
-def require_terminal(environment: "Mapping[str, str]", *, is_terminal: bool) -> None:
-    """Refuse where a full screen would only spill control codes.
-
-    Raises:
-        UsageError: always, unless there is a terminal that can be drawn on.
-    """
-    if is_terminal and environment.get("TERM", "") not in {"", "dumb"}:
-        return
-    msg = "the full screen needs a terminal that it can draw on"
-    raise UsageError(
-        msg, hint="Nothing was opened. The plain verbs work: `benchlink --help`."
-    )
-
-
-def tidy(mailbox: Mailbox, work: WorkThread) -> None:
-    """Let go of a board that was opened while the person was leaving."""
-    work.finish(CLOSE_WITHIN)
-    for news in mailbox.take():
-        if isinstance(news, Opened):
-            news.bench.close()
 
 
 def steady_memory() -> None:

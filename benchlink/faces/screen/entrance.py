@@ -6,6 +6,9 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     from benchlink.core.doors import Person
     from benchlink.core.intent import Intent
+    from benchlink.faces.hands import Hands
+    from benchlink.faces.screen.home_facts import HomeFacts, Volts
+    from benchlink.faces.screen.person import ScreenPerson
     from benchlink.faces.wiring import Bench
 
 
@@ -32,6 +35,11 @@ class Entrance(Protocol):
         """Whether to skip the list and start a simulated aircraft."""
         ...
 
+    @property
+    def hands(self) -> "Hands | None":
+        """The hands on the aircraft that is open; None where it is a real one."""
+        ...
+
     def places(self) -> tuple[Place, ...]:
         """Ports that are there now; cheap, asked for several times a second."""
         ...
@@ -54,6 +62,32 @@ class Entrance(Protocol):
 
     def left_open(self, bench: "Bench", person: "Person") -> tuple[str, ...]:
         """What was left unfinished on this board, a sentence each."""
+        ...
+
+    def job(self, bench: "Bench", person: "ScreenPerson") -> "HomeFacts":
+        """How the job stands on an open board.
+
+        Raises:
+            BenchError: it could not be read so that it can be believed.
+        """
+        ...
+
+    def volts(self, bench: "Bench") -> "Volts":
+        """What feeds an open board now.
+
+        Raises:
+            LinkError: the port went away or the board fell silent for good.
+        """
+        ...
+
+    def station(
+        self, bench: "Bench", person: "ScreenPerson", words: tuple[str, ...]
+    ) -> int:
+        """Do a verb's work on an open board; `words` as on the command line.
+
+        Raises:
+            BenchError: it came to nothing.
+        """
         ...
 
     def intent(self, bench: "Bench") -> "Intent | None":

@@ -2,23 +2,38 @@
 
 from typing import TYPE_CHECKING, Final
 
+from benchlink.console.readings import told_by
 from benchlink.core.difference import compare
 from benchlink.core.intent import Intent
+from benchlink.core.job_standing import whose_turn
+from benchlink.core.journal import Kind
+from benchlink.core.readings import Quantity
 from benchlink.errors import BenchError
+from benchlink.faces.job_now import job_now
+from benchlink.faces.job_words import words_of
+from benchlink.faces.left_open import sentence_of
+from benchlink.faces.screen.home_facts import RESUME, UNDO, HomeFacts, JobStep, Volts
 from benchlink.faces.screen.news import Checked, Opened, Read
 from benchlink.faces.screen.rows import rows_of
+from benchlink.faces.wiring import now
 from benchlink.workflows.compare import require_fit
 from benchlink.workflows.read import read_settled
+from benchlink.workflows.readings import highest
 from benchlink.workflows.session import meet_again
 
 if TYPE_CHECKING:
     from benchlink.core.doors import Person
+    from benchlink.core.job_standing import StepState
+    from benchlink.faces.at_board import AtBoard
+    from benchlink.faces.job_now import JobNow
     from benchlink.faces.screen.entrance import Entrance, Place
     from benchlink.faces.wiring import Bench
     from benchlink.workflows.session import Session
 
 NO_WISHES: Final = Intent(title="", source="", wanted={})
 """Asks for nothing, so that every setting is left alone."""
+
+NO_WAYS: Final[frozenset[str]] = frozenset()
 
 
 def open_place(entrance: "Entrance", place: "Place | None", person: "Person") -> Opened:
@@ -67,6 +82,61 @@ def check(bench: "Bench", session: "Session") -> Checked:
     """
     again = meet_again(session)
     return Checked(bench=bench, session=again, health=session.board.health())
+
+
+def home(at: "AtBoard", profile: str | None = None) -> HomeFacts:
+    """Read the board and all that is on paper: how the job stands.
+
+    Raises:
+        BenchError: it could not be read so that it can be believed.
+    """
+    job = job_now(at, profile)
+    turn = whose_turn(job.states)
+    session = at.bench.session
+    changes = [one.unfinished for one in at.found]
+    held = [c for c in changes if c.transaction.kind is Kind.BENCH]
+    unkept = [c for c in changes if c.transaction.kind is Kind.CHANGE]
+    recorded = at.bench.recorded is not None
+    return HomeFacts(
+        greeting=job.greeting,
+        steps=tuple(_job_step(state, job) for state in job.states),
+        turn=turn.step if turn else None,
+        today=now().date(),
+        identity=session.identity,
+        readiness=session.readiness,
+        port=session.board.port,
+        speed=session.board.speed,
+        health=session.board.health(),
+        folder=at.aircraft.folder if at.aircraft else "",
+        held=tuple(entry.name for c in held for entry in c.transaction.planned),
+        unkept=tuple(f"{c.transaction.what}: {c.story.state.value}" for c in unkept),
+        left=tuple(sentence_of(one, recorded=recorded) for one in at.found),
+        ways=_ways(changed=bool(unkept), held=bool(held)) if not recorded else NO_WAYS,
+    )
+
+
+def volts(session: "Session") -> Volts:
+    """What feeds the board now.
+
+    Raises:
+        LinkError: the port went away or the board fell silent for good.
+    """
+    asked = (Quantity.PACK_VOLTS, Quantity.RAIL_VOLTS)
+    description = session.grammar.description
+    tells = any({*asked} & {*told_by(asking)} for asking in description.readings)
+    pack_v, rail_v = highest(session, *asked) if tells else (None, None)
+    return Volts(pack_v=pack_v, rail_v=rail_v, tells=tells)
+
+
+def _job_step(state: "StepState", job: "JobNow") -> JobStep:
+    words = words_of(state, job)
+    by_hand = words[0] == "job" and words != state.step.duty.words
+    return JobStep(state=state, words=words, by_hand=by_hand)
+
+
+def _ways(*, changed: bool, held: bool) -> frozenset[str]:
+    """What can be done about what was left: a bench setting is only put back."""
+    return frozenset({RESUME, UNDO}) if changed else frozenset({UNDO} if held else ())
 
 
 def _fitting(

@@ -7,8 +7,12 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from benchlink.core.doors import LinkHealth
     from benchlink.core.intent import Intent
+    from benchlink.core.plan import Plan
+    from benchlink.core.scene import Scene
     from benchlink.errors import BenchError
+    from benchlink.faces.hands import Done, Look
     from benchlink.faces.screen.entrance import Place
+    from benchlink.faces.screen.home_facts import HomeFacts, Volts
     from benchlink.faces.screen.rows import Row
     from benchlink.faces.wiring import Bench
     from benchlink.workflows.session import Session
@@ -21,6 +25,18 @@ class Errand(Enum):
     OPEN = "open the board"
     READ = "read the settings"
     CHECK = "ask whether the board is still there"
+    JOB = "see how the job stands"
+    FEED = "see what feeds the board"
+    STATION = "work on the board"
+
+
+class AskedFor(Enum):
+    """What a question wants."""
+
+    LINE = "a typed line"
+    UNSEEN = "a typed line that does not show"
+    KEYS = "single keys"
+    NOTHING = "nothing any more"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +78,22 @@ class Checked:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Looked:
+    """How the job stands on the board."""
+
+    bench: "Bench"
+    facts: "HomeFacts"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fed:
+    """What feeds the board."""
+
+    bench: "Bench"
+    volts: "Volts"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
     """A sentence for the person."""
 
@@ -75,6 +107,58 @@ class Progressed:
     what: str
     done: int
     total: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A workflow waits for the person."""
+
+    prompt: str
+    for_what: AskedFor
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counted:
+    """The same question with another countdown."""
+
+    prompt: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Showed:
+    """Where things stand while keys are pressed."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Staged:
+    """How a procedure stands, for whoever looks from afar; the latest counts."""
+
+    scene: "Scene"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Resulted:
+    """A line of what came out."""
+
+    line: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """What is about to be written."""
+
+    plan: "Plan"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ended:
+    """A station is over."""
+
+    bench: "Bench"
+    code: int
+    """As the verb's exit code."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,4 +184,21 @@ class Closed:
     bench: "Bench"
 
 
-News = Seen | Opened | Read | Checked | Told | Progressed | Failed | Broke | Closed
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handled:
+    """A hand did something at the simulated bench, or only looked."""
+
+    done: "Done | None"
+    look: "Look | None"
+    """None where the aircraft does not answer."""
+
+
+Dialogue = Told | Progressed | Asked | Counted | Showed | Staged | Resulted | Planned
+"""What a workflow says and asks."""
+
+AboutBoard = Read | Checked | Looked | Fed
+"""What was asked of the board for one of its pages."""
+
+FromWork = Seen | Opened | AboutBoard | Dialogue | Ended | Failed | Broke | Closed
+
+News = FromWork | Handled

@@ -55,6 +55,7 @@ class ValuesPage(Page):
         Binding("left", "turn(-1)", show=False),
         Binding("right", "turn(1)", show=False),
         Binding("escape", "unsearch", show=False),
+        Binding("h", "home", show=False),
         Binding("p", "ports", show=False),
         Binding("question_mark", "help", show=False),
         Binding("q", "app.quit", show=False),
@@ -65,6 +66,9 @@ class ValuesPage(Page):
 
     class CheckWanted(Message):
         """The board shall be asked whether it is still there."""
+
+    class HomeWanted(Message):
+        """Back to the steps of the job."""
 
     class PortsWanted(Message):
         """The board shall be let go."""
@@ -214,6 +218,10 @@ class ValuesPage(Page):
         """The filter beside this one."""
         now = FILTERS.index(self._view.only)
         self.action_only((now + by) % len(FILTERS))
+
+    def action_home(self) -> None:
+        """Back to the steps."""
+        self.post_message(self.HomeWanted())
 
     def action_ports(self) -> None:
         """Let go of the board."""

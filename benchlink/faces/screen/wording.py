@@ -10,6 +10,8 @@ from benchlink.faces.screen.marks import MARKS, NOTHING
 from benchlink.faces.screen.safe_text import plain
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from benchlink.core.doors import LinkHealth
     from benchlink.core.identity import Readiness
     from benchlink.core.intent import Intent
@@ -110,6 +112,14 @@ def trouble(error: "BenchError", title: str, most: int) -> Content:
         (plain(str(error)), "bold"),
         *(f"\n{line}" for line in lines),
     )
+
+
+def trouble_lines(error: "BenchError") -> "Iterator[str]":
+    """The whole of an error, for a log that scrolls."""
+    yield f"!! {error}"
+    yield from (f"   {line}" for line in error.details)
+    if error.hint:
+        yield error.hint
 
 
 def _own(style: str) -> str:

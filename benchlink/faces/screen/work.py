@@ -5,7 +5,7 @@ import threading
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Final, Protocol, final
 
-from benchlink.errors import BenchError
+from benchlink.errors import BenchError, DeclinedError
 from benchlink.faces.screen.news import Broke, Errand, Failed, News
 
 if TYPE_CHECKING:
@@ -14,6 +14,10 @@ if TYPE_CHECKING:
 
 Job = Callable[[], News]
 Post = Callable[[News], None]
+
+INTERRUPTED: Final = (
+    "What was begun was put back, or is told as unfinished when the board is met again."
+)
 
 
 class Work(Protocol):
@@ -30,6 +34,9 @@ def carry_out(errand: Errand, job: Job, bench: "Bench | None") -> News:
         return job()
     except BenchError as exc:
         return Failed(errand=errand, error=exc, bench=bench)
+    except KeyboardInterrupt:
+        ended = DeclinedError("it was ended before it was through", hint=INTERRUPTED)
+        return Failed(errand=errand, error=ended, bench=bench)
     except Exception as exc:  # noqa: BLE001 - a dead thread leaves the screen waiting
         return Broke(error=exc)
 

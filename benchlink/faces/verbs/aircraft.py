@@ -5,10 +5,12 @@ from pathlib import Path
 from benchlink.core.aircraft import Aircraft
 from benchlink.errors import WrongBoardError
 from benchlink.faces.arguments import Given
-from benchlink.faces.at_board import at_board
+from benchlink.faces.at_board import AtBoard, at_board
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.hangar import noted_board, own_layers
 from benchlink.faces.output import Json, give, identity_data
+from benchlink.faces.plain_person import PlainPerson
+from benchlink.faces.talker import Talker
 from benchlink.faces.wiring import aircraft_folder
 from benchlink.store import profiles
 from benchlink.store.aircraft_folder import backups_of
@@ -20,24 +22,40 @@ def run(given: Given) -> int:
     fleet = folder.fleet()
     if given.tail is None:
         lines = [f"{a.tail}  {a.title or '-'}  {a.board}" for a in fleet]
-        give(given, [_data(a) for a in fleet], lines or [f"none in {folder.root}"])
+        lines = lines or [f"none in {folder.root}"]
+        give(given, [_data(a) for a in fleet], lines, PlainPerson())
         return ExitCode.SAME
     known = next((a for a in fleet if a.tail == given.tail), None)
-    aircraft = known or _made(given, given.tail)
-    give(given, _data(aircraft), _lines(aircraft))
+    if known is not None:
+        return _shown(known, given, PlainPerson())
+    # Whatever is wrong with the profiles is said before a board is opened.
+    uses = _uses(given)
+    with at_board(given) as at:
+        return _shown(_made(at, given, uses), given, at.person)
+
+
+def at_work(at: AtBoard, given: Given) -> int:
+    """Make the folder of a new one for a board that is open."""
+    return _shown(_made(at, given, _uses(given)), given, at.person)
+
+
+def _shown(aircraft: Aircraft, given: Given, person: Talker) -> int:
+    give(given, _data(aircraft), _lines(aircraft), person)
     return ExitCode.SAME
 
 
-def _made(given: Given, tail: str) -> Aircraft:
-    # Whatever is wrong with the profiles is said before a board is opened.
-    uses = [_use(name) for name in given.uses or ()]
-    with at_board(given) as at:
-        if at.aircraft is not None:
-            msg = f"this board ({at.bench.session.identity}) belongs to {at.aircraft}"
-            raise WrongBoardError(
-                msg, hint=f"Nothing was made. Plug in the board of {tail}."
-            )
-        return aircraft_folder().make(noted_board(at.bench, tail), given.title, uses)
+def _made(at: AtBoard, given: Given, uses: list[Path | str]) -> Aircraft:
+    tail = given.tail or ""
+    if at.aircraft is not None:
+        msg = f"this board ({at.bench.session.identity}) belongs to {at.aircraft}"
+        raise WrongBoardError(
+            msg, hint=f"Nothing was made. Plug in the board of {tail}."
+        )
+    return aircraft_folder().make(noted_board(at.bench, tail), given.title, uses)
+
+
+def _uses(given: Given) -> list[Path | str]:
+    return [_use(name) for name in given.uses or ()]
 
 
 def _use(name: str) -> Path | str:

@@ -1,7 +1,6 @@
 """`benchlink backup`: keep everything that is on the board."""
 
 import re
-import sys
 from collections.abc import Sequence
 
 from benchlink.console.description import LineEnd
@@ -15,6 +14,7 @@ from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.output import Json, give, identity_data
 from benchlink.faces.plain_person import PlainPerson
 from benchlink.faces.raw_line import require_harmless
+from benchlink.faces.talker import Talker
 from benchlink.faces.undescribed import open_undescribed
 from benchlink.faces.wiring import (
     choose_port,
@@ -48,19 +48,28 @@ def run(given: Given) -> int:
     if given.reset and not given.factory:
         msg = "`--reset` goes with `--factory` only"
         raise UsageError(msg, hint="Nothing was sent to a board.")
-    tail = ""
     raw = given.raw if given.raw_key is None else given.raw_key
     if raw is not None:
-        kept = _raw(given, raw)
-    else:
-        kept, tail = _whole(given)
+        person = PlainPerson()
+        return _told(_raw(given, raw, person), "", given, person)
+    with at_board(given) as at:
+        return at_work(at, given)
+
+
+def at_work(at: AtBoard, given: Given) -> int:
+    """The same of a board that is open and described."""
+    kept, tail = _whole(at, given)
+    return _told(kept, tail, given, at.person)
+
+
+def _told(kept: Kept, tail: str, given: Given, person: Talker) -> int:
     snapshot = kept.backup.snapshot
     lines = [f"backup    {kept.path}", f"board     {kept.backup.identity}"]
     if tail:
         lines.append(f"aircraft  {tail}")
     if snapshot.settings:
         lines.append(f"settings  {len(snapshot.settings)}")
-    if raw is not None:
+    if not kept.backup.console:
         lines.append(f"bytes     {len(snapshot.verbatim)}, not understood yet")
     elif not kept.backup.full:
         lines.append(f"NOT A FULL COPY: {kept.backup.lacking}:")
@@ -76,7 +85,7 @@ def run(given: Given) -> int:
         "fingerprint": snapshot.fingerprint(),
     }
     given.out = None
-    give(given, data, lines)
+    give(given, data, lines, person)
     return ExitCode.SAME
 
 
@@ -93,21 +102,20 @@ def _few(texts: Sequence[str]) -> list[str]:
     return [*(f"  {text}" for text in texts[:MOST_SHOWN]), *more]
 
 
-def _whole(given: Given) -> tuple[Kept, str]:
+def _whole(at: AtBoard, given: Given) -> tuple[Kept, str]:
     """The copy, and the aircraft that it is of."""
-    with at_board(given) as at:
-        tail = at.aircraft.tail if at.aircraft else ""
-        if given.factory and at.aircraft and not given.reset:
-            msg = f"this board sits in {tail}: it is not as it was made"
-            raise UsageError(
-                msg,
-                hint="Nothing was kept. Plug in a fresh board, or add `--reset`.",
-            )
-        if given.factory:
-            # A fresh board is one for all aircraft.
-            return _fresh(at, given), ""
-        records_here, label = at.records(given.out), at.stamp(given.note)
-        return back_up(at.bench.session, at.person, records_here, label), tail
+    tail = at.aircraft.tail if at.aircraft else ""
+    if given.factory and at.aircraft and not given.reset:
+        msg = f"this board sits in {tail}: it is not as it was made"
+        raise UsageError(
+            msg,
+            hint="Nothing was kept. Plug in a fresh board, or add `--reset`.",
+        )
+    if given.factory:
+        # A fresh board is one for all aircraft.
+        return _fresh(at, given), ""
+    records_here, label = at.records(given.out), at.stamp(given.note)
+    return back_up(at.bench.session, at.person, records_here, label), tail
 
 
 def _fresh(at: AtBoard, given: Given) -> Kept:
@@ -139,7 +147,7 @@ def _key(key: str) -> bytes:
     return data
 
 
-def _raw(given: Given, command: str) -> Kept:
+def _raw(given: Given, command: str, person: Talker) -> Kept:
     """Keep the bytes that a command brings, with no description of the console."""
     if given.raw_key is None and not command.strip():
         msg = "an empty line may repeat the last command: it is never sent"
@@ -148,7 +156,7 @@ def _raw(given: Given, command: str) -> Kept:
         msg = f"the command {command!r} holds a control character"
         raise UsageError(msg, hint="Nothing was sent. One plain line at a time.")
     require_free(given.out)
-    choice, person = choice_of(given), PlainPerson()
+    choice = choice_of(given)
     line = _line(command, given.raw_end) if given.raw_key is None else _key(command)
     port = choose_port(choice)
     if not port.url.startswith(SCHEME):
@@ -179,7 +187,7 @@ def _raw(given: Given, command: str) -> Kept:
         trouble.hint = f"Nothing was kept. {trouble.hint}"
         raise trouble
     if heard.ending is Ending.TOO_LONG:
-        print(f"NOT A FULL COPY: {heard.ending.value}", file=sys.stderr)
+        person.tell(f"NOT A FULL COPY: {heard.ending.value}")
     backup = Backup(
         taken_at=now(),
         tool_version=VERSION,

@@ -1,7 +1,5 @@
 """`benchlink compare`: the board against a profile or a backup; changes nothing."""
 
-import shutil
-
 from benchlink.core.difference import Difference, Finding, State
 from benchlink.core.factory import not_as_made
 from benchlink.core.intent import Intent, Owner
@@ -20,16 +18,26 @@ def run(given: Given) -> int:
     """Say what differs; exit 0 when nothing that is shown does, 1 when something does."""
     named = read_named(given.profile)
     with at_board(given) as at:
-        session = at.bench.session
-        intent = _intent(at, named, given)
-        compared = compare_board(session, at.person, intent)
-        fresh = factory_at_hand(at.bench, at.person)
+        return _compare(at, named, given)
+
+
+def at_work(at: AtBoard, given: Given) -> int:
+    """The same for a board that is open."""
+    return _compare(at, read_named(given.profile), given)
+
+
+def _compare(at: AtBoard, named: AskedOf | None, given: Given) -> int:
+    session = at.bench.session
+    intent = _intent(at, named, given)
+    compared = compare_board(session, at.person, intent)
+    fresh = factory_at_hand(at.bench, at.person)
     difference = _shown(compared.difference, given)
-    width = shutil.get_terminal_size().columns
     made = not_as_made(compared.snapshot, fresh.snapshot) if fresh else None
     lines = [
         f"{at.who} against {intent.title}",
-        *difference_lines(difference, width, every=given.every or bool(given.states)),
+        *difference_lines(
+            difference, at.person.columns, every=given.every or bool(given.states)
+        ),
     ]
     hidden = len(compared.difference.findings) - len(difference.findings)
     if hidden:
@@ -47,7 +55,7 @@ def run(given: Given) -> int:
         "not_as_made": None if made is None else len(made),
         "settings": [_finding_data(f) for f in difference.findings],
     }
-    give(given, data, lines)
+    give(given, data, lines, at.person)
     return ExitCode.SAME if difference.same else ExitCode.DIFFERS
 
 

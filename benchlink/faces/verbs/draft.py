@@ -7,14 +7,17 @@ from benchlink.console.description import Description
 from benchlink.console.schema import describe
 from benchlink.core.drafting import Drafted, Hints, draft, literal
 from benchlink.core.identity import Identity
-from benchlink.core.intent import Intent, Owner
+from benchlink.core.intent import Intent, Owner, matches_any
+from benchlink.core.roles import OF_THE_TYPE
 from benchlink.core.settings import Snapshot
 from benchlink.errors import FileError
 from benchlink.faces.arguments import Given
 from benchlink.faces.asked import require_factory
-from benchlink.faces.at_board import at_board
+from benchlink.faces.at_board import AtBoard, at_board
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.hangar import own_layers
+from benchlink.faces.plain_person import PlainPerson
+from benchlink.faces.talker import Talker
 from benchlink.faces.wording import plain
 from benchlink.store import backups, descriptions
 from benchlink.store.first_baseline import Heading, there_already, write
@@ -35,23 +38,51 @@ class _Drawn:
     """The layers of the aircraft that it is in, where it has a folder."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """What is known before a board is open."""
+
+    path: Path
+    title: str
+    like: Intent | None
+
+
 def run(given: Given) -> int:
     """Write the draft, and say how many values went where."""
-    path = _path(given.name)
-    like = load_profile(given.like) if given.like else None
-    drawn = _from_backup(given, given.backup) if given.backup else _from_board(given)
+    asked = _asked(given)
+    if given.backup:
+        return _write(asked, _from_backup(given, given.backup), PlainPerson())
+    with at_board(given) as at:
+        return _write(asked, _from_board(at), at.person)
+
+
+def at_work(at: AtBoard, given: Given) -> int:
+    """Draw it from a board that is open."""
+    return _write(_asked(given), _from_board(at), at.person)
+
+
+def _write(asked: _Asked, drawn: _Drawn, person: Talker) -> int:
+    like, path = asked.like, asked.path
     fresh = require_factory(drawn.identity).snapshot
     drafted = draft(drawn.snapshot, fresh, _hints(like, drawn))
     heading = Heading(
-        title=given.title,
+        title=asked.title,
         identity=drawn.identity,
         drawn_from=drawn.name,
         aircraft_type=like.aircraft_type if like else "",
     )
     write(path, drafted, heading, drawn.snapshot)
-    for line in _lines(path, drafted, drawn):
-        print(plain(line), flush=True)
+    person.result("\n".join(map(plain, _lines(path, drafted, drawn))))
     return ExitCode.SAME
+
+
+def _asked(given: Given) -> _Asked:
+    """Everything that can be refused before a board is opened."""
+    return _Asked(
+        path=_path(given.name),
+        title=given.title,
+        like=load_profile(given.like) if given.like else None,
+    )
 
 
 def _path(name: str) -> Path:
@@ -61,18 +92,17 @@ def _path(name: str) -> Path:
     return path
 
 
-def _from_board(given: Given) -> _Drawn:
-    with at_board(given) as at:
-        session = at.bench.session
-        # Said before the board is read for long.
-        require_factory(session.identity)
-        return _Drawn(
-            identity=session.identity,
-            snapshot=read_settled(session, at.person),
-            name=at.aircraft.tail if at.aircraft else session.board.port,
-            description=session.grammar.description,
-            own=own_layers(at.aircraft) if at.aircraft else None,
-        )
+def _from_board(at: AtBoard) -> _Drawn:
+    session = at.bench.session
+    # Said before the board is read for long.
+    require_factory(session.identity)
+    return _Drawn(
+        identity=session.identity,
+        snapshot=read_settled(session, at.person),
+        name=at.aircraft.tail if at.aircraft else session.board.port,
+        description=session.grammar.description,
+        own=own_layers(at.aircraft) if at.aircraft else None,
+    )
 
 
 def _from_backup(given: Given, file: str) -> _Drawn:
@@ -102,7 +132,7 @@ def _hints(like: Intent | None, drawn: _Drawn) -> Hints:
     fitted = [name for intent in intents for name in intent.fitted_names]
     if drawn.description is not None:
         fitted += [name for names, _ in drawn.description.moving for name in names]
-        fitted += map(literal, drawn.description.roles.values())
+        fitted += _by_role(drawn.description, tuple(fitted))
     wanted = [w for intent in intents for w in intent.wanted.values()]
     fitted += [literal(w.name) for w in wanted if w.owner is Owner.FITTED]
     return Hints(
@@ -110,6 +140,15 @@ def _hints(like: Intent | None, drawn: _Drawn) -> Hints:
         board_names=tuple(n for intent in intents for n in intent.board_names),
         kit_names=frozenset(w.name for w in wanted if w.owner is Owner.KIT),
     )
+
+
+def _by_role(description: Description, so_far: tuple[str, ...]) -> list[str]:
+    """What has a role on the single aircraft, where no pattern holds it already."""
+    return [
+        literal(held.setting)
+        for role, held in description.roles.settings.items()
+        if role not in OF_THE_TYPE and not matches_any(so_far, held.setting)
+    ]
 
 
 def _lines(path: Path, drafted: Drafted, drawn: _Drawn) -> list[str]:

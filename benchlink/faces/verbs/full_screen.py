@@ -4,15 +4,20 @@ What opens ports and reads files is imported where it is used, on the work threa
 the screen already paints (measured: 70 ms of the time to the first picture).
 """
 
+import contextlib
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final, final
 
+from benchlink.errors import RigError
 from benchlink.faces.arguments import Given
 from benchlink.faces.screen.entrance import Place
 
 if TYPE_CHECKING:
     from benchlink.core.doors import Person
     from benchlink.core.intent import Intent
+    from benchlink.faces.hands import Hands
+    from benchlink.faces.screen.home_facts import HomeFacts, Volts
+    from benchlink.faces.screen.person import ScreenPerson
     from benchlink.faces.simulated import SimulatedAircraft
     from benchlink.faces.wiring import Bench
 
@@ -28,10 +33,14 @@ def rehearse(given: Given, arguments: Sequence[str]) -> int:
 
 
 def _show(entrance: "WiredEntrance") -> int:
-    from benchlink.faces.screen.app import run_screen  # noqa: PLC0415 - imports textual
+    from benchlink.faces.screen.app import SIGNALLED  # noqa: PLC0415 - imports textual
+    from benchlink.faces.screen.program import run_screen  # noqa: PLC0415
 
     try:
-        return run_screen(entrance)
+        code = run_screen(entrance)
+        if code < SIGNALLED:
+            entrance.say_what_was_hidden()
+        return code
     finally:
         entrance.close()
 
@@ -54,6 +63,13 @@ class WiredEntrance:
         self.chosen = Place(title=named, detail="", url=named) if named else None
         self.rehearse_at_once = at_once
         self._benches = 0
+        self._in_hand = False
+        """Whether the board that is open is that of the simulated aircraft."""
+
+    @property
+    def hands(self) -> "Hands | None":
+        """The simulated aircraft, while its board is the one that is open."""
+        return self._aircraft if self._in_hand else None
 
     def places(self) -> tuple[Place, ...]:
         """The ports there are now."""
@@ -73,6 +89,8 @@ class WiredEntrance:
         from benchlink.faces.wiring import Choice, open_bench  # noqa: PLC0415
 
         given = self._given
+        aircraft = self._aircraft
+        self._in_hand = aircraft is not None and place.url == aircraft.port
         choice = Choice(
             port=place.url,
             console=given.console,
@@ -83,6 +101,7 @@ class WiredEntrance:
 
     def rehearse(self, person: "Person") -> "Bench":
         """Start a simulated aircraft and open it; blocks."""
+        from benchlink.faces.hidden_faults import ARGUMENTS  # noqa: PLC0415
         from benchlink.faces.simulated import SimulatedAircraft  # noqa: PLC0415
         from benchlink.faces.wiring import (  # noqa: PLC0415
             Choice,
@@ -91,7 +110,9 @@ class WiredEntrance:
         )
 
         self.close()
-        self._aircraft = SimulatedAircraft(self._aircraft_arguments, simulated_folder())
+        arguments = (*ARGUMENTS, *self._aircraft_arguments)
+        self._aircraft = SimulatedAircraft(arguments, simulated_folder())
+        self._in_hand = True
         choice = Choice(port=self._aircraft.port, record=self._next_recording())
         return self._opened(open_bench(choice, person))
 
@@ -101,12 +122,44 @@ class WiredEntrance:
 
         return fitting_profile(self._given.profile, bench)
 
+    def job(self, bench: "Bench", person: "ScreenPerson") -> "HomeFacts":
+        """How the job stands; blocks."""
+        from benchlink.faces.arguments import defaults  # noqa: PLC0415 - see above
+        from benchlink.faces.at_board import at_opened  # noqa: PLC0415
+        from benchlink.faces.screen import errands  # noqa: PLC0415
+
+        given = defaults("job")
+        given.aircraft = self._given.aircraft
+        return errands.home(at_opened(bench, person, given), self._given.profile)
+
+    def volts(self, bench: "Bench") -> "Volts":
+        """What feeds the board; blocks."""
+        from benchlink.faces.screen import errands  # noqa: PLC0415 - see above
+
+        return errands.volts(bench.session)
+
+    def station(
+        self, bench: "Bench", person: "ScreenPerson", words: tuple[str, ...]
+    ) -> int:
+        """Do a verb's work on the open board; blocks."""
+        from importlib import import_module  # noqa: PLC0415 - see above
+
+        from benchlink.faces.arguments import defaults  # noqa: PLC0415
+        from benchlink.faces.at_board import at_opened  # noqa: PLC0415
+
+        given = defaults(*words)
+        given.aircraft = self._given.aircraft
+        verb = import_module(f"benchlink.faces.verbs.{words[0]}")
+        code: int = verb.at_work(at_opened(bench, person, given), given)
+        return code
+
     def left_open(self, bench: "Bench", person: "Person") -> tuple[str, ...]:
         """What was left unfinished on this board, a sentence each."""
         from benchlink.faces.left_open import found_on, sentence_of  # noqa: PLC0415
 
         found = found_on(bench.session.identity, person)
-        return tuple(sentence_of(one) for one in found)
+        recorded = bench.recorded is not None
+        return tuple(sentence_of(one, recorded=recorded) for one in found)
 
     def _next_recording(self) -> "str | None":
         """Each board that is opened has a recording of its own: FILE, FILE-2 ..."""
@@ -122,8 +175,19 @@ class WiredEntrance:
         self._benches += 1
         return bench
 
+    def say_what_was_hidden(self) -> None:
+        """Tell at the end of a rehearsal what was wrong with its aircraft."""
+        from benchlink.faces.hidden_faults import reveal  # noqa: PLC0415
+        from benchlink.faces.plain_person import PlainPerson  # noqa: PLC0415
+
+        # An aircraft that is gone tells nothing, and nobody waits for it.
+        with contextlib.suppress(RigError):
+            for sentence in reveal(self._aircraft) if self._aircraft else ():
+                PlainPerson().tell(sentence)
+
     def close(self) -> None:
         """Switch a simulated aircraft off again."""
         if self._aircraft:
             self._aircraft.close()
             self._aircraft = None
+            self._in_hand = False

@@ -17,24 +17,37 @@ from benchlink.workflows.read import read_settled
 
 def run(given: Given) -> int:
     """Set them, wait, put them back and prove it."""
-    pairs = dict(_pair(text) for text in given.pairs)
+    pairs = _pairs(given)
     if not sys.stdin.isatty():
         msg = "hold waits for a person to press Enter, and nobody can here"
         raise UsageError(msg, hint="Nothing was sent. Run it at a terminal.")
     with at_board(given) as at:
-        require_finished(at.found)
-        asked = Asked(values=_values(at, pairs), why=f"hold {', '.join(pairs)}")
-        label = stamp(at.bench, given.note)
-        session, shelf = at.bench.session, journals(at.person)
-        moves = any(session.grammar.moves(n) is not Moves.NOTHING for n in pairs)
-        with bench_states(session, at.person, shelf, label, asked):
-            for name, value in asked.values.items():
-                at.person.tell(f"{name} is {value} for now, and not kept")
-            warning = "arms may jump: hands clear; " if moves else ""
-            at.person.types(f"{warning}Enter puts the old values back: ")
-        at.person.done()
-        print("Put back, read again and equal.", flush=True)
+        return _hold(at, pairs, given)
+
+
+def at_work(at: AtBoard, given: Given) -> int:
+    """The same at a board that is open."""
+    return _hold(at, _pairs(given), given)
+
+
+def _hold(at: AtBoard, pairs: dict[str, str], given: Given) -> int:
+    require_finished(at.found)
+    asked = Asked(values=_values(at, pairs), why=f"hold {', '.join(pairs)}")
+    label = stamp(at.bench, given.note)
+    session, shelf = at.bench.session, journals(at.person, at.bench)
+    moves = any(session.grammar.moves(n) is not Moves.NOTHING for n in pairs)
+    with bench_states(session, at.person, shelf, label, asked):
+        for name, value in asked.values.items():
+            at.person.tell(f"{name} is {value} for now, and not kept")
+        warning = "arms may jump: hands clear; " if moves else ""
+        at.person.types(f"{warning}Enter puts the old values back: ")
+    at.person.done()
+    at.say("Put back, read again and equal.")
     return ExitCode.SAME
+
+
+def _pairs(given: Given) -> dict[str, str]:
+    return dict(_pair(text) for text in given.pairs)
 
 
 def _pair(text: str) -> tuple[str, str]:

@@ -19,13 +19,15 @@ from benchlink.faces.explained import (
     report_lines,
     sample_line,
 )
-from benchlink.faces.output import give
+from benchlink.faces.output import Json, give
+from benchlink.faces.plain_person import PlainPerson
 from benchlink.faces.wording import plain
 from benchlink.link.recording_reader import load as load_recording
 from benchlink.link.recording_reader import looks_like_recording
 from benchlink.link.replay import board_text
 from benchlink.store import backups, descriptions, profiles
 from benchlink.store.backup_reader import MAX_BYTES
+from benchlink.store.parts import parse_part
 from benchlink.store.reading import read_bytes
 
 HEAD_BYTES = 4096
@@ -33,6 +35,7 @@ HEAD_BYTES = 4096
 CONSOLE = b"benchlink-console:"
 BACKUP = b"benchlink-backup:"
 PROFILE = b"benchlink-profile:"
+PART = b"benchlink-part:"
 
 
 def run(given: Given) -> int:
@@ -79,9 +82,8 @@ def _against(given: Given, text_file: Path) -> int:
     lines = report_lines(explanation, every=given.every)
     title = f"{file} against {text_file}"
     numbers = report_data(explanation, every=given.every)
-    give(
-        given, {"console": file, "against": str(text_file), **numbers}, [title, *lines]
-    )
+    told: Json = {"console": file, "against": str(text_file), **numbers}
+    give(given, told, [title, *lines], PlainPerson())
     return ExitCode.SAME if explanation.good and ends_fit else ExitCode.DIFFERS
 
 
@@ -159,9 +161,13 @@ def _checked(path: Path) -> str:
     if PROFILE in data[:HEAD_BYTES]:
         intent = profiles.load_profile(str(path))
         return f"a profile, {intent.title!r}, asks for {len(intent.wanted)} settings"
+    if PART in data[:HEAD_BYTES]:
+        part = parse_part(data, str(path))
+        return f"a part, {part.name}, {part}"
     msg = f"{path} is no file of benchlink's"
     raise UsageError(
         msg,
-        hint="Profiles, console descriptions and backups begin with"
-        " `benchlink-profile:`, `benchlink-console:` or `benchlink-backup:`.",
+        hint="Profiles, console descriptions, backups and parts begin with"
+        " `benchlink-profile:`, `benchlink-console:`, `benchlink-backup:` or"
+        " `benchlink-part:`.",
     )

@@ -1,5 +1,6 @@
 """`benchlink rehearse`: the whole job on a simulated aircraft."""
 
+import json
 import signal
 import sys
 from typing import Final
@@ -7,9 +8,13 @@ from typing import Final
 from benchlink.errors import UsageError
 from benchlink.faces.arguments import Given
 from benchlink.faces.exit_codes import ExitCode
+from benchlink.faces.hands import DEEDS, deed_of, do
 from benchlink.faces.rehearsal import main_job
 from benchlink.faces.simulated import SimulatedAircraft
 from benchlink.faces.wiring import simulated_folder
+
+LIST: Final = "hands"
+"""Typed at a served aircraft: what a person at the bench can do."""
 
 LOGINS: Final = {"dunlin": "It asks for a user and a word: `bench` and `reed`.\n"}
 """What the simulated boards that have a login ask for."""
@@ -50,17 +55,29 @@ def _serve(arguments: list[str], login: str) -> int:
     signal.signal(signal.SIGTERM, signal.default_int_handler)
     with SimulatedAircraft(arguments, simulated_folder()) as aircraft:
         print(aircraft.port, flush=True)
-        aircraft.copy_words(sys.stdout)
+        aircraft.on_new_port = lambda port: print(f"port {port}", flush=True)
         print(
             "A simulated aircraft is on that port. In another terminal:\n"
             f"  benchlink identify\n{login}"
-            "Type `unplug`, `replug` or `power-cycle` here; Ctrl-C ends it.",
+            "What your hands would do you type here: `cable out`, `left jig`, `pack in`"
+            " ...\n`hands` lists it all; Ctrl-C ends it.",
             file=sys.stderr,
         )
         try:
             for line in sys.stdin:
-                aircraft.tell(line.strip())
+                if line.strip():
+                    print(_answer(line.strip(), aircraft), flush=True)
             aircraft.process.wait()
         except KeyboardInterrupt:
             pass
     return ExitCode.SAME
+
+
+def _answer(line: str, aircraft: SimulatedAircraft) -> str:
+    """What comes of a typed line: a deed, or an order of the aircraft's own."""
+    if line == LIST:
+        return "\n".join(f"{deed.words:<20} {deed.meaning}" for deed in DEEDS.values())
+    deed = deed_of(line)
+    if deed is None:
+        return json.dumps(aircraft.order(line))
+    return do(deed, aircraft).sentence

@@ -5,11 +5,10 @@ from pathlib import Path
 from benchlink.core.backup import Backup
 from benchlink.core.identity import Identity
 from benchlink.faces.arguments import Given
-from benchlink.faces.at_board import at_board
+from benchlink.faces.at_board import AtBoard, at_board
 from benchlink.faces.changing import carry_out_prepared
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.named_files import as_today, intent_from
-from benchlink.faces.wording import plain
 from benchlink.store import backups
 from benchlink.workflows.planning import Prepared, prepare
 
@@ -19,22 +18,31 @@ def run(given: Given) -> int:
     path = Path(given.profile or "")
     backup = backups.load(path)
     with at_board(given) as at:
-        copy = as_today(backup, path, at.bench)
-        for told in copy.told:
-            at.person.tell(f"This copy: {told}.")
-        for caution in cautions(copy.backup, at.bench.session.identity):
-            at.person.tell(caution)
-        intent = intent_from(copy.backup, path, at.bench)
-        prepared = prepare(at.bench.session, at.person, intent, leave_out=True)
-        for line in _left_out(prepared):
-            at.person.tell(line)
-        code = ExitCode.SAME
-        if prepared.plan.changes or not prepared.left_out:
-            code = ExitCode(carry_out_prepared(at, prepared, given))
+        return _restore(at, backup, path, given)
+
+
+def at_work(at: AtBoard, given: Given) -> int:
+    """The same to a board that is open."""
+    path = Path(given.profile or "")
+    return _restore(at, backups.load(path), path, given)
+
+
+def _restore(at: AtBoard, backup: Backup, path: Path, given: Given) -> int:
+    copy = as_today(backup, path, at.bench)
+    for told in copy.told:
+        at.person.tell(f"This copy: {told}.")
+    for caution in cautions(copy.backup, at.bench.session.identity):
+        at.person.tell(caution)
+    intent = intent_from(copy.backup, path, at.bench)
+    prepared = prepare(at.bench.session, at.person, intent, leave_out=True)
+    for line in _left_out(prepared):
+        at.person.tell(line)
+    code = ExitCode.SAME
+    if prepared.plan.changes or not prepared.left_out:
+        code = ExitCode(carry_out_prepared(at, prepared, given))
     if not prepared.left_out or given.plan_only:
         return code
-    for line in _left_out(prepared):
-        print(plain(line), flush=True)
+    at.say(*_left_out(prepared))
     return ExitCode.TROUBLE
 
 

@@ -28,7 +28,7 @@ def run(given: Given) -> int:
         return ExitCode.SAME
     lines = [line for one in found for line in (str(one), f"  {one.path}")]
     data: Json = {"unfinished": [_data(one) for one in found]}
-    give(given, data, lines or ["nothing is unfinished"])
+    give(given, data, lines or ["nothing is unfinished"], person)
     return ExitCode.DIFFERS if found else ExitCode.SAME
 
 

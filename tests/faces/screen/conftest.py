@@ -45,7 +45,7 @@ def at_board(begin: Begin) -> Begin:
         if profile and entrance.wants is None:
             entrance.wants = lw03()
         async with begin(entrance, size) as stage:
-            await stage.press("enter")
+            await stage.press("enter", "v")
             yield stage
 
     return started

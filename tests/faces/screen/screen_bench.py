@@ -2,9 +2,10 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import Final, final
+from typing import TYPE_CHECKING, Final, final
 
 from textual import events
 from textual.pilot import Pilot
@@ -21,8 +22,10 @@ from benchlink.errors import BenchError
 from benchlink.errors import Place as FilePlace
 from benchlink.faces.screen.app import BenchApp
 from benchlink.faces.screen.entrance import Place
+from benchlink.faces.screen.home_facts import HomeFacts, Volts
 from benchlink.faces.screen.mailbox import Mailbox
 from benchlink.faces.screen.news import Errand
+from benchlink.faces.screen.person import ScreenPerson
 from benchlink.faces.screen.sheet import Sheet
 from benchlink.faces.screen.work import Job, Post, carry_out
 from benchlink.faces.wiring import Bench
@@ -31,6 +34,9 @@ from benchlink.units import Baud, Seconds
 from benchlink.workflows.session import meet
 from mocks.options import Options
 from tests.support.virtual_board import VirtualBoard
+
+if TYPE_CHECKING:
+    from benchlink.faces.hands import Hands
 
 ROOT = Path(__file__).parents[3]
 SMALL, LARGE = (80, 24), (120, 40)
@@ -80,15 +86,22 @@ class BenchBoard:
         raise AssertionError(msg)
 
     def come_back(
-        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+        self,
+        within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+        ours: Callable[[], None] | None = None,
     ) -> None:
-        msg = f"the screen waits for nobody: {within}, {waiting}"
+        msg = f"the screen waits for nobody: {within}, {waiting}, {ours}"
         raise AssertionError(msg)
 
     def live(self, slot: str, command: Command) -> None:
         self._check()
         self.lines.append((slot, command.line))
         self.when_live(slot)
+
+    def stop(self, command: Command) -> None:
+        self._check()
+        self.virtual.stop(command)
 
     def health(self) -> LinkHealth:
         return LinkHealth(
@@ -110,13 +123,19 @@ class FakeEntrance:
     def __init__(self, board: BenchBoard | None = None) -> None:
         self.chosen: Place | None = None
         self.rehearse_at_once = False
+        self.hands: Hands | None = None
         self.found: tuple[Place, ...] = (FIRST, SECOND)
         self.board: Final = board or BenchBoard()
         self.refuses: BenchError | None = None
         self.says: tuple[str, ...] = ()
         self.wants: Intent | Exception | None = None
         self.left: tuple[str, ...] = ()
+        self.job_fails: BenchError | None = None
         self.opened: list[str] = []
+        self.does: Callable[[Bench, ScreenPerson, tuple[str, ...]], int] = (
+            lambda _bench, _person, _words: 0
+        )
+        """What a station does."""
         self.closed = 0
         self.when_closed: Callable[[], None] = lambda: None
 
@@ -137,6 +156,31 @@ class FakeEntrance:
 
     def left_open(self, bench: Bench, person: Person) -> tuple[str, ...]:  # noqa: ARG002
         return self.left
+
+    def job(self, bench: Bench, person: Person) -> HomeFacts:  # noqa: ARG002
+        """A board of no aircraft, with nothing on paper."""
+        if self.job_fails:
+            raise self.job_fails
+        session = bench.session
+        return HomeFacts(
+            greeting="nobody's aircraft yet",
+            steps=(),
+            turn=None,
+            today=date(2026, 3, 4),
+            identity=session.identity,
+            readiness=session.readiness,
+            port=session.board.port,
+            speed=session.board.speed,
+            health=session.board.health(),
+        )
+
+    def volts(self, bench: Bench) -> Volts:  # noqa: ARG002 - the door's shape
+        return Volts(pack_v=None, rail_v=None, tells=False)
+
+    def station(
+        self, bench: Bench, person: ScreenPerson, words: tuple[str, ...]
+    ) -> int:
+        return self.does(bench, person, words)
 
     def intent(self, bench: Bench) -> Intent | None:  # noqa: ARG002 - the door's shape
         if isinstance(self.wants, Exception):
@@ -221,7 +265,13 @@ class Stages:
     def app(self) -> tuple[BenchApp, HandWork]:
         mailbox = Mailbox()
         work = HandWork(mailbox.post)
-        return BenchApp(self.entrance, mailbox, work, let_go=lambda job: job()), work
+        return BenchApp(
+            self.entrance,
+            mailbox,
+            work,
+            let_go=lambda job: job(),
+            by_hand=lambda job: job(),
+        ), work
 
 
 def wanted(name: str, text: str, *, reason: str = "", quoted: bool = False) -> Wanted:

@@ -7,7 +7,7 @@ import os
 import sys
 
 from benchlink.errors import BenchError
-from benchlink.faces.screen.app import run_screen
+from benchlink.faces.screen.program import run_screen
 from tests.faces.screen.screen_bench import BenchBoard, FakeEntrance, lw03
 
 

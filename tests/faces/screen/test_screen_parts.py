@@ -7,7 +7,6 @@ from concurrent.futures import Future
 import pytest
 
 from benchlink.errors import UsageError
-from benchlink.faces.screen.app import require_terminal, tidy
 from benchlink.faces.screen.columns import columns, fitted, heads, pieces
 from benchlink.faces.screen.errands import open_place
 from benchlink.faces.screen.keys import OPENING_KEYS, VALUES_KEYS, foot, help_lines
@@ -16,6 +15,7 @@ from benchlink.faces.screen.marks import Mark
 from benchlink.faces.screen.news import Broke, Errand, Failed, News, Progressed, Told
 from benchlink.faces.screen.page import LEAST_COLUMNS
 from benchlink.faces.screen.person import ScreenPerson
+from benchlink.faces.screen.program import require_terminal, tidy
 from benchlink.faces.screen.rows import Row, View
 from benchlink.faces.screen.safe_text import plain
 from benchlink.faces.screen.work import WorkThread, aside
@@ -180,15 +180,6 @@ def test_progress_is_shown_at_most_twenty_times_a_second() -> None:
     for done in range(4):
         person.progress("reading", done, 0)
     assert posted == [Progressed(what="reading", done=done, total=0) for done in (0, 3)]
-
-
-def test_the_person_of_this_screen_agrees_to_nothing() -> None:
-    posted: list[News] = []
-    person = ScreenPerson(posted.append, lambda: Seconds(0))
-    assert not person.agrees("write it?")
-    assert person.types("word") == ""
-    person.tell("so")
-    assert posted == [Told(sentence="so")]
 
 
 @pytest.mark.parametrize(

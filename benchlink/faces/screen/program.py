@@ -1,0 +1,76 @@
+"""The full screen as a program: from a terminal that can show it to its exit code."""
+
+import os
+import sys
+from typing import TYPE_CHECKING, Final
+
+from benchlink.errors import MisuseError, UsageError
+from benchlink.faces.screen.app import CLOSE_WITHIN, BenchApp
+from benchlink.faces.screen.mailbox import Mailbox
+from benchlink.faces.screen.news import Opened
+from benchlink.faces.screen.work import WorkThread
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from benchlink.faces.screen.entrance import Entrance
+
+
+def run_screen(entrance: "Entrance") -> int:
+    """Run the full screen until the person leaves; gives the exit code.
+
+    Raises:
+        UsageError: there is no terminal that could show it.
+        MisuseError: a mistake of our own ended it.
+    """
+    require_terminal(
+        os.environ,
+        is_terminal=sys.__stdin__ is not None
+        and sys.__stdin__.isatty()
+        and sys.__stderr__ is not None
+        and sys.__stderr__.isatty(),
+    )
+    if os.environ.get("NO_COLOR") == "":
+        # The convention: only a value that is not empty counts (no-color.org).
+        del os.environ["NO_COLOR"]
+    mailbox = Mailbox()
+    work = WorkThread(mailbox.post)
+    app = BenchApp(entrance, mailbox, work)
+    work.start()
+    try:
+        app.run(mouse=False)
+    finally:
+        app.abandon()
+        tidy(mailbox, work)
+    if app.failure is not None:
+        msg = f"the full screen stopped by a mistake of its own: {app.failure!r}"
+        raise MisuseError(msg, hint=STOPPED)
+    return app.return_code or 0
+
+
+STOPPED: Final = (
+    "Whatever was begun on the board is told when it is met again: `benchlink unfinished`."
+    " The plain verbs still work. If anything moves: pull the pack, from behind the disc."
+)
+
+
+def require_terminal(environment: "Mapping[str, str]", *, is_terminal: bool) -> None:
+    """Refuse where a full screen would only spill control codes.
+
+    Raises:
+        UsageError: always, unless there is a terminal that can be drawn on.
+    """
+    if is_terminal and environment.get("TERM", "") not in {"", "dumb"}:
+        return
+    msg = "the full screen needs a terminal that it can draw on"
+    raise UsageError(
+        msg, hint="Nothing was opened. The plain verbs work: `benchlink --help`."
+    )
+
+
+def tidy(mailbox: Mailbox, work: WorkThread) -> None:
+    """Let go of a board that was opened while the person was leaving."""
+    work.finish(CLOSE_WITHIN)
+    for news in mailbox.take():
+        if isinstance(news, Opened):
+            news.bench.close()

@@ -1,0 +1,85 @@
+"""Which station is at work: started from a page, fed with what its workflow says."""
+
+from typing import TYPE_CHECKING, Final, final
+
+from benchlink.faces.screen.news import Ended, Errand, Failed
+from benchlink.faces.screen.station import StationPage
+
+if TYPE_CHECKING:
+    from benchlink.faces.screen.entrance import Entrance
+    from benchlink.faces.screen.news import Dialogue
+    from benchlink.faces.screen.person import ScreenPerson
+    from benchlink.faces.screen.work import Work
+    from benchlink.faces.wiring import Bench
+
+
+@final
+class Stations:
+    """One at a time."""
+
+    def __init__(
+        self, entrance: "Entrance", person: "ScreenPerson", work: "Work"
+    ) -> None:
+        self._entrance: Final = entrance
+        self._person: Final = person
+        self._work: Final = work
+        self.page: StationPage | None = None
+        """The one that shows, over or not."""
+
+    @property
+    def running(self) -> bool:
+        """Whether a workflow is at work."""
+        return self.page is not None and not self.page.over
+
+    @property
+    def listens(self) -> bool:
+        """Whether the workflow waits for single keys."""
+        return self.page is not None and self.page.listens
+
+    def start(self, bench: "Bench", title: str, words: tuple[str, ...]) -> StationPage:
+        """Begin one; `words` are those of the command line, the verb first."""
+        self._person.begin()
+        self.page = StationPage(title, self._person)
+
+        def job() -> Ended:
+            code = self._entrance.station(bench, self._person, words)
+            return Ended(bench=bench, code=code)
+
+        self._work.give(Errand.STATION, job, bench)
+        return self.page
+
+    def take(self, news: "Dialogue") -> bool:
+        """Show it on the station's page; False where none is at work."""
+        page = self.page
+        if page is None or page.over or not page.is_attached:
+            return False
+        page.take(news)
+        return True
+
+    def over(self, news: "Ended | Failed") -> None:
+        """The workflow has ended."""
+        if self.page is None:
+            return
+        if isinstance(news, Ended):
+            self.page.ended(news.code)
+        else:
+            self.page.failed(news.error)
+
+    def end(self) -> None:
+        """Whatever is at work shall end: what it holds goes back first."""
+        if self.running and self.page is not None:
+            self.page.interrupt()
+
+    def fill(self, text: str) -> None:
+        """Put a text into the answer that a station waits for."""
+        if self.running and self.page is not None:
+            self.page.fill(text)
+
+    def look_away(self) -> None:
+        """The person turns to something else."""
+        if self.running and self.page is not None:
+            self.page.look_away()
+
+    def left(self) -> None:
+        """Nobody looks at it any more."""
+        self.page = None

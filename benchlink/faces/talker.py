@@ -1,0 +1,22 @@
+"""Whoever a verb works for: a person who is given results beside what is told."""
+
+from typing import Protocol
+
+from benchlink.core.doors import Person
+
+
+class Talker(Person, Protocol):
+    """The person at a plain terminal, or at a page of the full screen."""
+
+    @property
+    def columns(self) -> int:
+        """How wide a line may be that is made for them."""
+        ...
+
+    def result(self, text: str, /) -> None:
+        """Give what came out: a line, or several under one another, all spelled plain."""
+        ...
+
+    def done(self) -> None:
+        """Nothing is in progress any more."""
+        ...

@@ -1,0 +1,106 @@
+"""What `centre`, `throw` and the wiggle test share: a person, a mover, a bench."""
+
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from benchlink.core.job_steps import Step
+from benchlink.errors import SafetyRefusalError
+from benchlink.faces.at_board import AtBoard
+from benchlink.faces.wiring import clock, now
+from benchlink.store.parts import load_parts
+from benchlink.version import VERSION
+from benchlink.workflows.finishing import require_finished
+from benchlink.workflows.job import rests_on
+from benchlink.workflows.mover import Mover, Who, require_operator
+from benchlink.workflows.read import read_settled
+from benchlink.workflows.tilt_bench import TiltBench
+from benchlink.workflows.which_servo import which_servo
+
+if TYPE_CHECKING:
+    from benchlink.core.bench_record import BenchRecord, SideWork, Work
+    from benchlink.core.parts import ServoMake
+    from benchlink.core.roles import OwnSide
+    from benchlink.faces.arguments import Given
+    from benchlink.units import Seconds
+    from benchlink.workflows.apply import Applied
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TiltWork:
+    """One verb that moves arms."""
+
+    at: AtBoard
+    operator: str
+    bench: TiltBench
+
+    def servo(self, named: str, side: "OwnSide") -> "ServoMake":
+        """Which servo a side has: as named, or asked."""
+        beside = (Path(self.at.aircraft.folder) / "parts",) if self.at.aircraft else ()
+        parts = load_parts(beside)
+        return which_servo(parts, self.at.person, named, f"the {side.value} tilt")
+
+    def record(
+        self,
+        work: "Work",
+        applied: "Applied",
+        sides: "tuple[SideWork, ...]",
+        result: str,
+        remarks: tuple[str, ...] = (),
+    ) -> "BenchRecord":
+        """What was done, as it is written down."""
+        from benchlink.core.bench_record import BenchRecord  # noqa: PLC0415 - with its verb
+
+        description = self.at.bench.session.grammar.description
+        return BenchRecord(
+            work=work,
+            made_at=now(),
+            operator=self.operator,
+            aircraft=self.at.aircraft.tail if self.at.aircraft else "",
+            board=self.at.bench.session.identity,
+            settings=applied.after.fingerprint(),
+            tool_version=VERSION,
+            result=result,
+            sides=sides,
+            remarks=(f"written, read back, {applied.proof.value}", *remarks),
+            held=rests_on(Step(work.value), description, applied.after),
+        )
+
+
+def require_terminal(what: str) -> None:
+    """Refuse a pipe before a port is opened: nothing in it sees what moves.
+
+    Raises:
+        SafetyRefusalError: nobody sits at a terminal.
+    """
+    if not sys.stdin.isatty():
+        msg = f"{what} moves the arms, and nobody here can say that it is safe"
+        raise SafetyRefusalError(msg, hint="Nothing was sent. Run it at a terminal.")
+
+
+@contextmanager
+def tilt_work(at: AtBoard, given: "Given") -> Iterator[TiltWork]:
+    """Read the board, ask who works, and have a mover that leaves nothing driven."""
+    require_finished(at.found)
+    typed = given.operator.strip() or at.person.types(
+        "Who works here, for the record? "
+    )
+    operator = require_operator(typed)
+    identity = at.bench.session.identity
+    aircraft = at.aircraft.tail if at.aircraft else identity.number or "this aircraft"
+    who = Who(aircraft=aircraft, operator=operator)
+    mover = Mover(at.bench.session, at.person, clock, who)
+    snapshot = read_settled(at.bench.session, at.person)
+    bench = TiltBench(mover=mover, person=at.person, pause=_pause, snapshot=snapshot)
+    try:
+        yield TiltWork(at=at, operator=operator, bench=bench)
+    finally:
+        mover.close()
+
+
+def _pause(for_s: "Seconds") -> None:
+    time.sleep(for_s)

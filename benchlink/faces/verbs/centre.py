@@ -1,0 +1,94 @@
+"""`benchlink centre`: tilt servos to their datum on the jig, kept, proven, recorded."""
+
+from dataclasses import replace
+
+from benchlink.core.angles import DATUM
+from benchlink.core.bench_record import Work
+from benchlink.core.centring_state import Wanted
+from benchlink.errors import FileError
+from benchlink.faces.arguments import Given
+from benchlink.faces.at_board import AtBoard, at_board
+from benchlink.faces.changing import carried_out
+from benchlink.faces.exit_codes import code_of_done
+from benchlink.faces.tilt_work import TiltWork, require_terminal, tilt_work
+from benchlink.faces.wiring import journals
+from benchlink.workflows.apply import Applied
+from benchlink.workflows.centre import (
+    CentredSide,
+    Proof,
+    centre_side,
+    centres_intent,
+    prove_side,
+    require_proven,
+    unproven,
+)
+from benchlink.workflows.planning import prepare
+from benchlink.workflows.session import meet_again
+from benchlink.workflows.tilt_bench import require_side
+
+
+def run(given: Given) -> int:
+    """Centre one side or both; one plan, one proof, one record."""
+    require_side(given.side)
+    require_terminal("centring")
+    with at_board(given) as at:
+        return at_work(at, given)
+
+
+def at_work(at: AtBoard, given: Given) -> int:
+    """Centre at a board that is open."""
+    sides = require_side(given.side)
+    with tilt_work(at, given) as work:
+        records = at.bench_records()
+        makes = {side: work.servo(given.servo, side) for side in sides}
+        wanted = Wanted(throw_deg=given.room_deg or None)
+        at.person.tell(f"The datum: {DATUM}.")
+        label = at.stamp(given.note)
+        done: list[CentredSide] = []
+        with work.bench.ready(sides, journals(at.person, at.bench), label):
+            for side in sides:
+                done.append(  # noqa: PERF401 - each takes minutes
+                    centre_side(work.bench, side, makes[side].part, wanted)
+                )
+        applied = _kept(work, done, given)
+        proofs = _proven(work, done, wanted)
+        record = work.record(
+            Work.CENTRE,
+            applied,
+            tuple(side.work for side in done),
+            "; ".join(side.sentence for side in done),
+            tuple(map(_words, proofs)),
+        )
+        record = replace(record, right=not unproven(proofs))
+        try:
+            at.say(f"Record: {records.keep(record)}")
+        except FileError as error:
+            error.hint = f"The centres are kept; only the record is not. {error.hint}"
+            raise
+        require_proven(proofs)
+    return code_of_done(proven=applied.proof.proven)
+
+
+def _kept(work: TiltWork, done: list[CentredSide], given: Given) -> Applied:
+    """Both sides in one transaction."""
+    intent = centres_intent(work.bench, done)
+    given.note = given.note or f"before {'; '.join(s.sentence for s in done)}"
+    session = work.bench.mover.session
+    return carried_out(work.at, prepare(session, work.at.person, intent), given)
+
+
+def _proven(work: TiltWork, done: list[CentredSide], wanted: Wanted) -> list[Proof]:
+    bench = work.bench
+    bench.mover.session = meet_again(replace(bench.mover.session))
+    return [prove_side(bench, side, wanted.tolerance_deg) for side in done]
+
+
+def _words(proof: Proof) -> str:
+    """A proof, for the record."""
+    if proof.angle_deg is None:
+        return f"{proof.side.value}: not seen under the board's own command"
+    how = "as measured" if proof.right else "NOT as measured"
+    return (
+        f"{proof.side.value}: under the board's own command {how}"
+        f" ({proof.angle_deg:+.1f} deg, forward positive)"
+    )

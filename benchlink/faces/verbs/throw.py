@@ -1,0 +1,90 @@
+"""`benchlink throw`: end points for a wanted angle each way, on the jig."""
+
+from benchlink.core.angles import DATUM, Way
+from benchlink.core.bench_record import Work
+from benchlink.core.roles import OwnSide
+from benchlink.core.throw_ends import Stops
+from benchlink.errors import FileError, UsageError
+from benchlink.faces.arguments import Given
+from benchlink.faces.at_board import AtBoard, at_board
+from benchlink.faces.changing import carried_out
+from benchlink.faces.exit_codes import code_of_done
+from benchlink.faces.tilt_work import require_terminal, tilt_work
+from benchlink.faces.wiring import journals
+from benchlink.workflows.planning import prepare
+from benchlink.workflows.throw import (
+    ThrownSide,
+    compare_sides,
+    ends_intent,
+    throw_side,
+    wanted_throw,
+)
+from benchlink.workflows.tilt_bench import require_side
+
+LARGEST_DEG = 90.0
+
+
+def run(given: Given) -> int:
+    """Find the ends, keep them in one transaction, compare the sides, record."""
+    _require_asked(given)
+    require_terminal("a throw")
+    with at_board(given) as at:
+        return at_work(at, given)
+
+
+def at_work(at: AtBoard, given: Given) -> int:
+    """Find them at a board that is open."""
+    sides = _require_asked(given)
+    asked = {Way.FORWARD: given.forward_deg, Way.AFT: given.aft_deg}
+    stops = Stops(
+        forward_deg=given.stop_forward_deg or None, aft_deg=given.stop_aft_deg or None
+    )
+    with tilt_work(at, given) as work:
+        records, bench = at.bench_records(), work.bench
+        by_stick = given.by_stick or not bench.drives
+        if not (stops.forward_deg and stops.aft_deg):
+            at.person.tell(
+                "Nobody has said where the arm meets something solid (--stop-forward,"
+                " --stop-aft, by hand with the rail off): look and listen at each step."
+            )
+        at.person.tell(f"The datum: {DATUM}.")
+        done: list[ThrownSide] = []
+        label = at.stamp(given.note)
+        with bench.ready(
+            sides, journals(at.person, at.bench), label, by_stick=by_stick
+        ):
+            for side in sides:
+                wanted = wanted_throw(bench.book, bench.snapshot, side, asked, stops)
+                done.append(throw_side(bench, side, wanted, records, by_stick=by_stick))
+        findings = compare_sides(done, at.person)
+        prepared = prepare(bench.mover.session, at.person, ends_intent(bench, done))
+        given.note = given.note or f"before {'; '.join(s.sentence for s in done)}"
+        applied = carried_out(at, prepared, given)
+        record = work.record(
+            Work.THROW,
+            applied,
+            tuple(side.work for side in done),
+            "; ".join(side.sentence for side in done),
+            findings,
+        )
+        try:
+            at.say(f"Record: {records.keep(record)}")
+        except FileError as error:
+            error.hint = f"The ends are kept; only the record is not. {error.hint}"
+            raise
+    return code_of_done(proven=applied.proof.proven)
+
+
+def _require_asked(given: Given) -> tuple[OwnSide, ...]:
+    """The sides that are meant.
+
+    Raises:
+        UsageError: another word stands there, or an angle that none can be.
+    """
+    sides = require_side(given.side)
+    ends = (given.forward_deg, given.aft_deg)
+    angles = (*ends, given.stop_forward_deg, given.stop_aft_deg)
+    if not all(0.0 <= angle <= LARGEST_DEG for angle in angles):
+        msg = f"an angle is a size from 0 to {LARGEST_DEG:g} deg, whichever way"
+        raise UsageError(msg, hint="Nothing was sent.")
+    return sides

@@ -1,0 +1,273 @@
+"""What a procedure asks of the bench, said to a person who stands at a jig.
+
+Every reading is taken as a person writes it, echoed, and asked again only where its way
+is in doubt. Before each reading the arm can be nudged by hand.
+"""
+
+from dataclasses import replace
+from typing import Final, final
+
+from benchlink.core.angles import Degrees, angle_words, leaning
+from benchlink.core.approach import Hop, Route
+from benchlink.core.bench_record import Taken
+from benchlink.core.bench_steps import (
+    AskAgain,
+    Event,
+    HornMoved,
+    Look,
+    Measure,
+    MoveHorn,
+    Purpose,
+    Refused,
+    Seen,
+    Watched,
+    Widen,
+    Widened,
+)
+from benchlink.core.doors import Person
+from benchlink.core.moving import Arm, reading_of
+from benchlink.core.reading_words import Doubtful, read_words, way_words
+from benchlink.core.scene import SceneKey
+from benchlink.core.seating import HornMove
+from benchlink.core.tilt_scene import Moment
+from benchlink.errors import DeclinedError, SafetyRefusalError
+from benchlink.units import PulseUs
+from benchlink.workflows.nudging import came_from, nudge
+from benchlink.workflows.tilt_view import FELT, LOOK_KEYS, MOVING, WATCH, TiltView
+from benchlink.workflows.tilts import Pause, Tilt, rest, travel, window_words
+
+HANDS: Final = (
+    "Hands clear of the arm. In trouble: pull the pack, from behind the disc."
+)
+MOST_QUESTIONS: Final = 5
+"""How often one reading is asked before nobody is thought to be there."""
+
+NUDGE_WORDS: Final = frozenset({"n", "nudge"})
+BUZZ_WORDS: Final = ("buzzes", "buzz", "hums", "warm", "hot", "b")
+
+Question = Look | Measure | AskAgain | MoveHorn | Widen
+"""Whatever a procedure asks of the bench."""
+
+
+@final
+class JigTalk:
+    """Carries out what one procedure asks for one arm."""
+
+    def __init__(
+        self,
+        tilt: Tilt,
+        person: Person,
+        pause: Pause,
+        what: str,
+        view: TiltView,
+        *,
+        at_an_end: bool = False,
+    ) -> None:
+        self._tilt: Final = tilt
+        self._person: Final = person
+        self._pause: Final = pause
+        self._what: Final = what
+        self.view: Final = view
+        """What is shown of it meanwhile."""
+        self._at_an_end: Final = at_an_end
+        """Whether an end is looked for, where a servo may push against a stop."""
+        self.taken: Final[list[Taken]] = []
+        """Every reading, used or not."""
+
+    def answer(self, action: Question, arm: Arm) -> tuple[Question, Event]:
+        """What was asked in the end (a nudge changes where), and what came back.
+
+        Raises:
+            DeclinedError: the person does not go on.
+            SafetyRefusalError: nobody is there to read, or the gate says no.
+        """
+        match action:
+            case Widen():
+                return action, self._widened(action, arm)
+            case Look():
+                return action, self._watched(action, arm)
+            case MoveHorn():
+                return action, self._horn_moved(action, arm)
+            case Measure():
+                self._travel(action.route, arm)
+                return self._read(action, arm, self._question(action))
+            case AskAgain(doubtful=doubtful, measure=measure):
+                asked, seen = self._read(measure, arm, f"{doubtful.question} ")
+                if isinstance(asked, Measure):
+                    action = replace(action, measure=asked)
+                return action, seen
+
+    def go_back(self, refused: Refused, arm: Arm) -> None:
+        """Away from where the arm is held up."""
+        self._travel(refused.back, arm, "Back")
+
+    def come_to_rest(self, back: Route, arm: Arm, asks: str) -> None:
+        """Where a procedure leaves the arm; `asks` says what came out."""
+        self._travel(back, arm, asks)
+
+    def _travel(self, way: Route, arm: Arm, asks: str = MOVING) -> None:
+        def sent(pulse: PulseUs) -> None:
+            goal = way[-1].pulse_us
+            self.view.show(arm, Moment(asks=asks, pulse_us=pulse, goal_us=goal))
+
+        travel(self._tilt, way, self._pause, sent)
+
+    def _asks(self, arm: Arm, asks: str, keys: tuple[SceneKey, ...] = ()) -> None:
+        self.view.show(arm, Moment(asks=asks, pulse_us=self._tilt.at, keys=keys))
+
+    def _question(self, measure: Measure) -> str:
+        extra = {
+            Purpose.PLAY: " Press it lightly that way it came, or rock it by hand and"
+            " write the middle of where it comes to rest.",
+            Purpose.SEATED: " The screw is in.",
+        }.get(measure.purpose, "")
+        self._person.tell(
+            f"{self._what} at {measure.pulse_us:.0f} us: {measure.purpose.value}.{extra}"
+        )
+        hand = self._tilt.hand_words(measure.pulse_us)
+        if hand:
+            self._person.tell(hand)
+        return "The jig shows (7.5 aft; n to nudge; add `buzzes` if it hums): "
+
+    def _read(self, measure: Measure, arm: Arm, prompt: str) -> tuple[Measure, Seen]:
+        person = self._person
+        for _ in range(MOST_QUESTIONS):
+            self.view.asks_for(arm, measure)
+            typed = person.reads(prompt, self._tilt.hold).strip()
+            if typed.casefold() in NUDGE_WORDS:
+                measure = self._nudged(measure, arm)
+                prompt = f"At {measure.pulse_us:.0f} us the jig shows: "
+                continue
+            typed, buzzes = _without_buzz(typed)
+            heard = read_words(typed, measure.expected)
+            if isinstance(heard, Doubtful):
+                heard_deg = self._asked_back(heard)
+                if heard_deg is None:
+                    prompt = f"{heard.question} "
+                    continue
+            else:
+                heard_deg = heard.angle_deg
+            person.tell(f"  {angle_words(heard_deg)}{', buzzing' if buzzes else ''}")
+            seen = Seen(angle_deg=heard_deg, buzzes=buzzes)
+            self.view.was_read(arm, measure, reading_of(measure, seen))
+            if not buzzes and self._feels_warm(measure, arm):
+                seen = replace(seen, buzzes=True)
+            self._note(measure, seen)
+            return measure, seen
+        msg = "nobody reads the jig"
+        raise SafetyRefusalError(msg, hint="Nothing was kept. Start again when ready.")
+
+    def _asked_back(self, doubtful: Doubtful) -> Degrees | None:
+        """Forward or aft, where only that is missing; None where all is to be said."""
+        if doubtful.size_deg is None or "forward or aft" not in doubtful.question:
+            return None
+        typed = self._person.reads(f"{doubtful.question} ", self._tilt.hold)
+        way = way_words(typed)
+        return None if way is None else leaning(doubtful.size_deg, way)
+
+    def _feels_warm(self, measure: Measure, arm: Arm) -> bool:
+        """At the end of the travel, once it counts: is the servo pushing?"""
+        if not self._at_an_end or measure.purpose is Purpose.PART_WAY:
+            return False
+        moment = Moment(asks=FELT, pulse_us=measure.pulse_us, came=measure.side)
+        self.view.show(arm, moment)
+        prompt = "Listen and feel: does the servo buzz or get warm there? [yes/no] "
+        for _ in range(MOST_QUESTIONS):
+            typed = self._person.reads(prompt, self._tilt.hold).strip().casefold()
+            if typed in {"y", "yes", "n", "no"}:
+                return typed in {"y", "yes"}
+        msg = "nobody felt the servo"
+        raise SafetyRefusalError(msg, hint="Nothing was kept. Start again when ready.")
+
+    def _note(self, measure: Measure, seen: Seen) -> None:
+        self.taken.append(
+            Taken(
+                reading=reading_of(measure, seen),
+                came=measure.side,
+                purpose=measure.purpose,
+                buzzed=seen.buzzes,
+            )
+        )
+
+    def _nudged(self, measure: Measure, arm: Arm) -> Measure:
+        """The same reading at another pulse, where the person has put it."""
+        moved = nudge(self._tilt, self._person, self.view, arm, measure.pulse_us)
+        if moved is None:
+            return measure
+        side = came_from(arm.fit, rising=moved.rising)
+        rest(self._tilt, moved.rest_s, self._pause)
+        return replace(
+            measure,
+            route=(Hop(pulse_us=moved.pulse_us, rest_s=moved.rest_s),),
+            side=side,
+            rising=moved.rising,
+            expected=arm.fit.reading_at(moved.pulse_us, side),
+        )
+
+    def _widened(self, widen: Widen, arm: Arm) -> Widened:
+        words = window_words(widen.window)
+        self._asks(arm, f"Allow {words}?")
+        question = (
+            f"{self._what} needs pulses of {words} from now on. Is the arm free that"
+            " far? Type `wider` to allow them: "
+        )
+        if self._person.reads(question, self._tilt.hold).strip() != "wider":
+            msg = f"pulses of {words} were not allowed"
+            raise DeclinedError(msg, hint="Nothing was kept.")
+        return Widened()
+
+    def _watched(self, look: Look, arm: Arm) -> Watched:
+        self._travel(look.ready, arm, WATCH)
+        self._person.tell(f"Watch the top of the arm: {self._what} moves now. {HANDS}")
+        self._travel(look.route, arm, WATCH)
+        self._asks(arm, "Which way did it go?", LOOK_KEYS)
+        prompt = "Which way did it go: forward (f), aft (a), or not to be seen (n)? "
+        for _ in range(MOST_QUESTIONS):
+            typed = self._person.reads(prompt, self._tilt.hold).strip()
+            way = way_words(typed)
+            if way is not None or typed.casefold() in {"n", "no", "not", "nothing"}:
+                return Watched(way=way)
+        msg = "nobody watched the arm"
+        raise SafetyRefusalError(msg, hint="Nothing was kept. Start again when ready.")
+
+    def _horn_moved(self, asked: MoveHorn, arm: Arm) -> HornMoved:
+        self._travel(asked.route, arm)
+        asks, at = f"Horn: {horn_step(asked.move)}", self._tilt.at
+        self.view.show(arm, Moment(asks=asks, pulse_us=at, horn_off=True))
+        for sentence in horn_words(asked.move):
+            self._person.tell(sentence)
+        prompt = "Enter when it sits there, screw in, no wobble (s to stop here): "
+        if self._person.reads(prompt, self._tilt.hold).strip():
+            msg = "the horn was not moved"
+            raise DeclinedError(msg, hint="Nothing was kept.")
+        self.view.horn_moved()
+        return HornMoved()
+
+
+def horn_step(move: HornMove) -> str:
+    """Where the horn goes: `move it one tooth aft`."""
+    steps = []
+    if move.arms_on:
+        steps.append(f"use the arm {move.arms_on} further on, towards {move.way.value}")
+    if move.teeth:
+        teeth = "one tooth" if abs(move.teeth) == 1 else f"{abs(move.teeth)} teeth"
+        way = move.way if move.teeth > 0 else move.way.opposite
+        steps.append(f"move it {teeth} {way.value}")
+    return " and ".join(steps)
+
+
+def horn_words(move: HornMove) -> tuple[str, ...]:
+    """How to move the horn, in the words of the bench."""
+    return (
+        "Mechanics first, trim last: the horn sits wrong on its spline.",
+        (
+            f"Screw out, horn off; {horn_step(move)}; screw in with thread-lock."
+            f" About {angle_words(move.remaining_deg)} will be left to trim."
+        ),
+    )
+
+
+def _without_buzz(typed: str) -> tuple[str, bool]:
+    words = typed.split()
+    kept = [word for word in words if word.casefold().strip(",") not in BUZZ_WORDS]
+    return " ".join(kept), len(kept) != len(words)

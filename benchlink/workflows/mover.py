@@ -1,0 +1,494 @@
+"""Everything that moves in one session goes through here, and so through the gate.
+
+The mover knows what the gate has to know: when the board was last asked whether its
+outputs rest and whether a pack is in, what was confirmed, which window is open, and what
+stands where. It renders each line once, gets a permit for those very bytes, and hands both
+over together. What was driven is kept alive only while somebody is being asked: whoever
+stops calling `hold` lets it expire on the board.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Final, final
+
+from benchlink.console.live import LiveGrammar
+from benchlink.core import gate
+from benchlink.core.confirmation import Asked, PropsOff, confirm_props_off
+from benchlink.core.doors import Person
+from benchlink.core.exchange import Command
+from benchlink.core.gate import PACK_IN_VOLTS, Kind, Motion, Permit, Window, World
+from benchlink.core.hazard import Hazard, Hazards, Typed
+from benchlink.core.jobs import Job
+from benchlink.core.outputs import NAMES
+from benchlink.core.plan import Moves
+from benchlink.core.readings import Quantity
+from benchlink.core.settings import Snapshot
+from benchlink.core.spin_expiry import Expiry
+from benchlink.core.uptime import Uptime
+from benchlink.core.utterance import Utterance, require_done
+from benchlink.core.values import Value
+from benchlink.errors import LinkError, MisuseError, SafetyRefusalError
+from benchlink.units import Power, PulseUs, Seconds
+from benchlink.workflows.agreement import confirm_hands_clear
+from benchlink.workflows.readings import one_look
+from benchlink.workflows.say import say
+from benchlink.workflows.session import Session, ask_readiness
+
+Clock = Callable[[], Seconds]
+
+LOOK_EVERY: Final = Seconds(2.0)
+"""How old a look may be before the next motion asks again."""
+
+OTHER_PACK: Final = float("nan")
+"""Volts that no pack has: what was confirmed for another one counts no more."""
+
+LOOK_AHEAD: Final = Seconds(1.0)
+"""How old a look is when the next is due behind a nudge."""
+
+HOLD_SHARE: Final = 0.5
+"""Share of its life after which what is held is told again."""
+
+PLAIN: Final = Utterance(commands=())
+"""Needs no mode and no bank."""
+
+UNTIMED_HOLD: Final = Seconds(1.0)
+"""The same where the board never ends it by itself."""
+
+CAUTIONS: Final = (
+    "Motors may turn. Props off both hubs: look, and touch them.",
+    "Frame clamped; nobody in the plane of the discs; eyes covered, hair and sleeves back.",
+    (
+        "The real stop is the pack: pull it, from behind the disc. What the makers say of"
+        " their motors, ESCs and packs comes first."
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Who:
+    """Whose motions these are."""
+
+    aircraft: str
+    operator: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """A pulse that an output gives, and when it was told."""
+
+    pulse: PulseUs
+    told: Seconds
+
+
+@final
+class Mover:
+    """Moves servos and motors of one board; used on one thread."""
+
+    def __init__(
+        self, session: Session, person: Person, clock: Clock, who: Who
+    ) -> None:
+        self.session = session
+        self._person: Final = person
+        self._clock: Final = clock
+        self._who: Final = who
+        self._live: Final = LiveGrammar(session.grammar)
+        self._jobs: Final[dict[str, tuple[Job, int]]] = {}
+        """What outputs drive by the board's settings, and the epoch of that."""
+        self._window: tuple[PulseUs, PulseUs] | None = None
+        self._standing: Final[dict[str, _Standing]] = {}
+        self._written: Final[dict[str, PulseUs]] = {}
+        self._world: World | None = None
+        self._props: PropsOff | None = None
+        self._pack_when_confirmed: float | None = None
+        self._bursts = 0
+        self._expiry: Expiry | None = None
+        self._spinning: tuple[str, Seconds] | None = None
+        self._moved_unasked = False
+        self._uptime: Uptime | None = None
+        self.ceiling: Power = gate.CEILING
+        """Power of a motor; raised only by the person's word, never above the cap."""
+
+    @property
+    def clock(self) -> Clock:
+        """The time that its permits go by."""
+        return self._clock
+
+    @property
+    def who(self) -> Who:
+        """Whose motions these are."""
+        return self._who
+
+    @property
+    def props_off(self) -> PropsOff | None:
+        """The confirmation that is at hand; whether it still counts the gate says."""
+        return self._props
+
+    def known(self, jobs: Mapping[str, Job]) -> None:
+        """What the outputs drive, by the settings of the board in this epoch."""
+        epoch = self.session.board.epoch
+        self._jobs.update({output: (job, epoch) for output, job in jobs.items()})
+
+    def look(self) -> World:
+        """Ask the board afresh whether its outputs rest and whether a pack is in.
+
+        Raises:
+            LinkError: it does not answer.
+        """
+        self.session = ask_readiness(self.session)
+        volts = one_look(self.session, Quantity.PACK_VOLTS)
+        self._notice_another_pack(volts)
+        self._notice_a_start(one_look(self.session, Quantity.UPTIME))
+        readiness = self.session.readiness
+        expiry = self._expiry
+        self._world = World(
+            ready=True,
+            epoch=self.session.board.epoch,
+            looked_at=self._clock(),
+            armed=None if readiness is None else readiness.armed,
+            aircraft=self._who.aircraft,
+            operator=self._who.operator,
+            pack_volts=volts,
+            hands_clear=self.session.hands_clear,
+            expiry=expiry.within if expiry else None,
+            expiry_with_pack=expiry is not None and expiry.pack_in is not False,
+            expiry_epoch=expiry.epoch if expiry else 0,
+        )
+        return self._world
+
+    def _notice_another_pack(self, volts: float | None) -> None:
+        """Whoever had the pack out may have had a prop on: only a new word counts."""
+        then = self._pack_when_confirmed
+        if volts is None or then is None:
+            return
+        if abs(volts - then) >= gate.PACK_STEP_VOLTS:
+            self._pack_when_confirmed = OTHER_PACK
+
+    def _notice_a_start(self, told: float | None) -> None:
+        """Void what was confirmed before a start that the console said nothing of."""
+        if told is None:
+            return
+        before, now = self._uptime, Uptime(Seconds(told), self._clock())
+        self._uptime = now
+        if before is None or before.ran_on(now):
+            return
+        if self._props or self._expiry or self.session.hands:
+            self._person.tell(
+                "The board has started anew: nothing confirmed counts now."
+            )
+        self._props = self._expiry = None
+        self.session = replace(self.session, hands=None)
+        self._jobs.clear()
+        self._standing.clear()
+
+    def confirm_hands_clear(self, what: tuple[str, ...]) -> None:
+        """Ask for the typed words, unless they count already.
+
+        Raises:
+            SafetyRefusalError: nobody typed them.
+        """
+        if self.session.hands_clear:
+            return
+        epoch = self.session.board.epoch
+        hands = confirm_hands_clear(what, self._person, epoch, so_far="Nothing moved.")
+        self.session = replace(self.session, hands=hands)
+        self._world = None
+
+    def confirm_props_off(self) -> None:
+        """Say the cautions and ask for the typed sentence.
+
+        Raises:
+            SafetyRefusalError: anything else was typed, or nobody can type.
+        """
+        for sentence in CAUTIONS:
+            self._person.tell(sentence)
+        asked = Asked(
+            aircraft=self._who.aircraft,
+            operator=self._who.operator,
+            epoch=self.session.board.epoch,
+        )
+        typed = self._person.types(
+            f"{self._who.operator}, type `{asked.sentence}` once you have looked: "
+        )
+        props = confirm_props_off(asked, typed, self._clock())
+        self._pack_when_confirmed = self.look().pack_volts
+        self._props = props
+        self._bursts = 0
+        self._moved_unasked = False
+
+    def require_safe_to_tilt(self, what: tuple[str, ...]) -> None:
+        """All that a person has to confirm before an arm is moved.
+
+        Raises:
+            SafetyRefusalError: somebody did not.
+        """
+        self.confirm_hands_clear(what)
+        volts = self.look().pack_volts
+        if volts is not None and volts <= PACK_IN_VOLTS:
+            return
+        if volts is None:
+            self._person.tell(
+                "This board does not tell whether a pack is in, so it may be."
+                " First choice: pack out, servo rail from a bench supply."
+            )
+        else:
+            self._person.tell(
+                f"A pack is in ({volts:.1f} V). First choice for this: pack out, servo"
+                " rail from a bench supply."
+            )
+        self.confirm_props_off()
+
+    def proven_expiry(self, expiry: Expiry) -> None:
+        """The board was seen to end a motion by itself, in this epoch."""
+        self._expiry = expiry
+        self._world = None
+
+    def saw_motion_unasked(self) -> None:
+        """Readings showed motion that nobody permitted: the confirmation is void."""
+        self._moved_unasked = True
+
+    def window(self, least: PulseUs, most: PulseUs) -> None:
+        """What pulses may be sent from now on; widening it is the person's to say."""
+        self._window = (least, most)
+
+    def at(self, output: str) -> PulseUs | None:
+        """The pulse that was last told; None before the first."""
+        standing = self._standing.get(output)
+        return standing.pulse if standing else self._written.get(output)
+
+    def drive(self, output: str, pulse: PulseUs) -> None:
+        """Put an output to a pulse, and see that the board takes it.
+
+        Raises:
+            SafetyRefusalError: the gate says no; nothing was sent.
+            RefusedError: the board says no.
+            LinkError: it does not answer.
+        """
+        self._say(self._permitted_pulse(output, pulse))
+        self._standing[output] = _Standing(pulse, self._clock())
+
+    def nudge(self, output: str, pulse: PulseUs) -> None:
+        """The same at once, by the live lane: a newer one replaces one that waits.
+
+        Raises:
+            SafetyRefusalError: the gate says no; nothing was sent.
+        """
+        self.session.board.live(output, self._permitted_pulse(output, pulse))
+        self._standing[output] = _Standing(pulse, self._clock())
+        self._look_ahead()
+
+    def hold(self) -> None:
+        """Keep alive what stands: to be called again and again while somebody is asked.
+
+        Raises:
+            SafetyRefusalError: the bench is not what it was; nothing more is sent.
+        """
+        for output, standing in list(self._standing.items()):
+            if self._clock() - standing.told >= HOLD_SHARE * self._life:
+                self.drive(output, standing.pulse)
+        if self._standing:
+            self._look_ahead()
+
+    def _look_ahead(self) -> None:
+        """Ask the board while nobody waits for it, so that the next key need not."""
+        world = self._world
+        if world is None or self._clock() - world.looked_at > LOOK_AHEAD:
+            self.look()
+
+    def write(
+        self, name: str, value: Value, pulse: PulseUs, snapshot: Snapshot
+    ) -> None:
+        """Put an arm to a pulse by writing the setting that holds its centre.
+
+        Raises:
+            SafetyRefusalError: the gate says no; nothing was sent.
+            RefusedError: the board says no.
+            LinkError: it does not answer.
+        """
+        (said,) = self.session.grammar.writes({name: value}, snapshot)
+        motion = replace(self._bare(Kind.SERVO, name, said), pulse=pulse)
+        self._say(replace(_only(said), permit=self._permit(motion)), said)
+        self._written[name] = pulse
+
+    def release(self, output: str) -> None:
+        """Let go of an output: the servo goes limp, or obeys the board again."""
+        standing = self._standing.pop(output, None)
+        if standing is None or not self._live.can("release"):
+            return
+        said = self._live.release(output)
+        motion = replace(self._bare(Kind.SERVO, output, said), pulse=standing.pulse)
+        self._say(replace(_only(said), permit=self._permit(motion)))
+
+    def spin(
+        self, motor: str, power: Power, run_for: Seconds, *, proving: bool = False
+    ) -> None:
+        """One burst of one motor; `proving` that the board ends it, nothing stops it.
+
+        Raises:
+            SafetyRefusalError: the gate says no; nothing was sent.
+            RefusedError: the board says no.
+            LinkError: it does not answer.
+        """
+        self._say(self.permitted_burst(motor, power, run_for, proving=proving))
+        self._spinning = (motor, Seconds(self._clock() + run_for))
+
+    def permitted_burst(
+        self, motor: str, power: Power, run_for: Seconds, *, proving: bool = False
+    ) -> Command:
+        """The line of a burst with its permit; whoever takes it counts as having run it.
+
+        Raises:
+            SafetyRefusalError: the gate says no.
+        """
+        timed = self._verb_is_timed("spin")
+        said = self._live.spin(motor, power, run_for if timed else None)
+        motion = replace(
+            self._bare(Kind.MOTOR, motor, said),
+            power=power,
+            run_for=run_for,
+            proving=proving,
+        )
+        permit = self._permit(motion)
+        self._bursts += 1
+        return replace(_only(said), permit=permit)
+
+    def stop(self) -> None:
+        """End every motion, past everything else; needs no permit.
+
+        Raises:
+            LinkError: its bytes did not leave: pull the pack.
+        """
+        self._standing.clear()
+        self._spinning = None
+        grammar = self.session.grammar
+        if grammar.can("stop"):
+            self.session.board.stop(grammar.single("stop"))
+
+    def close(self) -> None:
+        """Leave nothing driven; what cannot be told any more is said."""
+        if not (self._standing or self._bursts):
+            return
+        try:
+            self.stop()
+        except LinkError as exc:
+            self._person.tell(f"{exc}. {exc.hint}")
+
+    @property
+    def _life(self) -> Seconds:
+        """How long the board keeps a driven pulse."""
+        verb = self.session.grammar.description.live.verbs["drive"]
+        if verb.timed:
+            return Seconds(verb.dials["time"].ours(verb.dials["time"].most))
+        return verb.expires or UNTIMED_HOLD
+
+    def _verb_is_timed(self, name: str) -> bool:
+        verb = self.session.grammar.description.live.verbs.get(name)
+        return verb is not None and verb.timed
+
+    def _permitted_pulse(self, output: str, pulse: PulseUs) -> Command:
+        self._require_tilt(output)
+        timed = self._verb_is_timed("drive")
+        said = self._live.drive(output, pulse, self._life if timed else None)
+        motion = replace(self._bare(Kind.SERVO, output, said), pulse=pulse)
+        return replace(_only(said), permit=self._permit(motion))
+
+    def _job(self, output: str) -> Job:
+        """What an output drives; by setting where nobody knows in this epoch."""
+        job, epoch = self._jobs.get(output, (Job.BY_SETTING, 0))
+        if epoch == self.session.board.epoch:
+            return job
+        live = self.session.grammar.description.live
+        return live.outputs.get(output, Job.BY_SETTING)
+
+    def _require_tilt(self, output: str) -> None:
+        """No servo pulse goes to what may be an ESC.
+
+        Raises:
+            SafetyRefusalError: it is no tilt servo, or nobody knows in this epoch.
+        """
+        job = self._job(output)
+        if job.moves is Moves.SERVO:
+            return
+        told = f"it drives {NAMES[job]}"
+        if job is Job.BY_SETTING:
+            told = (
+                "no settings that were read since the board started say what it drives"
+            )
+        msg = f"no servo is moved on {output}: {told}"
+        raise SafetyRefusalError(
+            msg, hint="Nothing was sent. `benchlink outputs` shows what drives what."
+        )
+
+    def _bare(self, kind: Kind, thing: str, said: Utterance) -> Motion:
+        """The motion of a line, before anybody says how much of it."""
+        command = _only(said)
+        data = self.session.grammar.description.manner.bytes_of(command)
+        hazards = self._hazards(thing, command, data)
+        return Motion(kind=kind, thing=thing, data=data, hazards=hazards)
+
+    def _permit(self, motion: Motion) -> Permit:
+        world = self._now(motion.thing)
+        return gate.permit(motion, world, self._props, self._clock())
+
+    def _hazards(self, thing: str, command: Command, data: bytes) -> Hazards:
+        """What the line may do; an output known to be a tilt spins no motor."""
+        classify = self.session.grammar.hazards.classify
+        found = classify(data, Typed(aim=command.aim)) | command.hazards
+        job = self._job(thing)
+        if found & {Hazard.SERVO, Hazard.MOTOR} and job.moves is Moves.SERVO:
+            found = found - {Hazard.MOTOR} | {Hazard.SERVO}
+        return found
+
+    def _now(self, thing: str) -> World:
+        world = self._world
+        stale = world is None or self._clock() - world.looked_at > LOOK_EVERY
+        if world is None or stale or world.epoch != self.session.board.epoch:
+            world = self.look()
+        window = None
+        if self._window is not None:
+            least, most = self._window
+            window = Window(least=least, most=most, last=self.at(thing))
+        return replace(
+            world,
+            window=window,
+            ceiling=self.ceiling,
+            pack_when_confirmed=self._pack_when_confirmed,
+            bursts_since_confirmed=self._bursts,
+            spinning=self._running(),
+            moved_unasked=self._moved_unasked,
+        )
+
+    def _running(self) -> str:
+        if self._spinning is None or self._clock() >= self._spinning[1]:
+            return ""
+        return self._spinning[0]
+
+    def _say(self, command: Command, said: Utterance = PLAIN) -> None:
+        """One permitted line, in the mode that its utterance needs."""
+        session = self.session
+        try:
+            utterance = replace(said, commands=(command,))
+            (reply,) = say(session.board, session.grammar, [utterance])
+        except LinkError as exc:
+            exc.hint = f"{exc.hint} Pull the pack, from behind the disc.".strip()
+            raise
+        require_done(reply)
+
+
+def _only(said: Utterance) -> Command:
+    """The one line of a motion: what takes several has no last look at the whole."""
+    if len(said.commands) != 1:
+        msg = "a motion that takes several lines has no permit"
+        raise MisuseError(msg)
+    return said.commands[0]
+
+
+def require_operator(name: str) -> str:
+    """Who works here, typed or told.
+
+    Raises:
+        SafetyRefusalError: nobody.
+    """
+    if not name.strip():
+        msg = "nobody said who is working here"
+        raise SafetyRefusalError(msg, hint="Nothing moved. Say so with `--operator`.")
+    return name.strip()

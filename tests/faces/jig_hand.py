@@ -1,0 +1,153 @@
+"""A person at a terminal with the aircraft before them: looks, reads, turns screws."""
+
+import os
+import pty
+import re
+import select
+import subprocess
+import time
+from collections.abc import Callable, Mapping
+from typing import Final, final
+
+from tests.faces.running import Aircraft, Workshop, command
+
+PATIENCE_S: Final = 50.0
+READING: Final = (
+    r"(?s)the (left|right) tilt arm at [^$]*The jig shows \(7.5 aft; n.*: $"
+)
+"""The question for a reading."""
+
+Answer = Callable[[re.Match[str]], str]
+"""What is typed at a prompt; the line end comes by itself."""
+
+
+def converse(
+    workshop: Workshop, *words: str, answers: Mapping[str, Answer | str]
+) -> tuple[int, str]:
+    """Run a verb at a terminal; every prompt is answered, as often as it comes."""
+    master, slave = pty.openpty()
+    with subprocess.Popen(
+        command(*words),
+        cwd=workshop.folder,
+        env=workshop.environment,
+        stdin=slave,
+        stdout=slave,
+        stderr=slave,
+        start_new_session=True,
+    ) as process:
+        os.close(slave)
+        try:
+            said = _answered(master, answers)
+            return process.wait(PATIENCE_S), said
+        finally:
+            process.kill()
+            os.close(master)
+
+
+def _answered(master: int, answers: Mapping[str, Answer | str]) -> str:
+    said, looked = "", 0
+    until = time.monotonic() + PATIENCE_S
+    while time.monotonic() < until:
+        if not select.select([master], [], [], 1.0)[0]:
+            continue
+        try:
+            data = os.read(master, 65536)
+        except OSError:
+            return said
+        if not data:
+            return said
+        said += data.decode("utf-8", "replace")
+        for pattern, answer in answers.items():
+            found = re.search(pattern, said[looked:])
+            if found:
+                looked = len(said)
+                typed = answer if isinstance(answer, str) else answer(found)
+                os.write(master, typed.encode() + b"\n")
+                break
+    msg = f"the program did not end; it said {said!r}"
+    raise AssertionError(msg)
+
+
+@final
+class JigHand:
+    """Answers for one simulated aircraft."""
+
+    def __init__(self, craft: Aircraft, side: str = "left") -> None:
+        self.craft: Final = craft
+        self.side = side
+        self.word = "reed"
+        self.read: Final[list[str]] = []
+
+    def answers(self) -> dict[str, Answer | str]:
+        """Everything that centring and throw may ask."""
+        return {
+            r"type `(props off [^`]+)` once": lambda found: found[1],
+            r"Type 'hands clear' to go on: $": "hands clear",
+            r"Who works here.*\? $": "builder",
+            r"servo of the (left|right) tilt \(nothing.*: $": "",
+            r"Go on with an unknown servo\? \[yes/no\] $": "yes",
+            r"Write .* values? to the board\? \[yes/no\] $": "yes",
+            r"Type `wider` to allow them: $": "wider",
+            r"the (left|right) tilt arm moves now[^$]*Which way did it go.*\? $": self._watched,
+            r"(?s)the (left|right) tilt arm at [^$]*Hold the stick that tilts (forward|aft)"
+            r"[^$]*The jig shows.*: $": self._with_stick,
+            READING: self._jig,
+            r"(?s)Proof, (left|right)[^$]*The jig shows.*: $": self._jig,
+            r"does the servo buzz or get warm there\? \[yes/no\] $": self._warm,
+            r"User of the board: $": "bench",
+            r"Word of that user: $": self.word,
+            r"What does the jig show\? $": lambda _: self._said(),
+            r"(?s)move it (one|\d+) (?:tooth|teeth) (forward|aft).*Enter when it sits": self._horn,
+        }
+
+    def answer_reading(self, side: str) -> str:
+        """What the jig shows on a side."""
+        self.side = side
+        return self._said()
+
+    def wait_until_still(self) -> None:
+        """Until the board drives the arm, and it has arrived."""
+        until = time.monotonic() + PATIENCE_S
+        while self._doing() != "still":
+            assert time.monotonic() < until
+
+    def _warm(self, _found: re.Match[str]) -> str:
+        return "yes" if self._doing() == "stalled" else "no"
+
+    def _doing(self) -> object:
+        servo = self.craft.order("servos")[self.side]
+        assert isinstance(servo, dict)
+        return servo["doing"]
+
+    def _said(self) -> str:
+        reads = str(self.craft.order(f"jig {self.side}")["reads"])
+        self.read.append(reads)
+        return reads.replace("fore", "forward")
+
+    def _jig(self, found: re.Match[str]) -> str:
+        self.side = found[1]
+        return self._said()
+
+    def _with_stick(self, found: re.Match[str]) -> str:
+        """Nose down tilts both arms forward."""
+        pulse = 2000 if found[2] == "forward" else 1000
+        self.side = found[1]
+        self.craft.order(f"set channel-2 {pulse}")
+        self.wait_until_still()
+        reads = self._said()
+        self.craft.order("set channel-2 1500")
+        return reads
+
+    def _watched(self, found: re.Match[str]) -> str:
+        self.side = found[1]
+        moved = self.craft.order("moved").get(f"tilt-{self.side}")
+        if not isinstance(moved, dict):
+            return "n"
+        return "f" if moved["way"] == "fore" else "a"
+
+    def _horn(self, found: re.Match[str]) -> str:
+        teeth = 1 if found[1] == "one" else int(found[1])
+        sign = "+" if found[2] == "forward" else "-"
+        self.craft.order(f"horn {self.side} {sign}{teeth}")
+        self.craft.order("moved")
+        return ""

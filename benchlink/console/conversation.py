@@ -73,6 +73,7 @@ class Conversation:
         self._unfinished: Final = Unfinished(
             self._framing, self._terminal, self._waking, now
         )
+        self._dead_hand: Final = dead_hand or DeadHand()
         self._deadlines: Final = Deadlines(
             self._correlation,
             self._crossing,
@@ -80,11 +81,11 @@ class Conversation:
             self._progress,
             self._unfinished,
             self._waking,
+            self._dead_hand,
         )
         self._events: Final[list[Event]] = []
         self._orders: Final = Orders(manner, self._lanes, self._events)
         self._look: Final = look or LastLook()
-        self._dead_hand: Final = dead_hand or DeadHand()
         self.phase = Phase.WAKING
         self._met = False
         """Whether it listened since it started: a banner now is a start of its own."""
@@ -178,8 +179,10 @@ class Conversation:
             return b""
         if self.phase is Phase.WAKING:
             return self._wake(now)
-        if self.phase is not Phase.READY:
-            return b""
+        return self._waiting(now) if self.phase is Phase.READY else b""
+
+    def _waiting(self, now: Seconds) -> bytes:
+        """The next line from the lanes; what is held back makes room for another."""
         while pending := self._lanes.next(self._correlation.in_flight, self._window):
             data = self._send(pending, now)
             if data:
@@ -189,11 +192,7 @@ class Conversation:
     def deadline(self, now: Seconds) -> Seconds | None:
         """When to call `tick` and `outgoing` next if no byte comes before."""
         waking = self.phase is Phase.WAKING
-        due = self._deadlines.next(now, waking=waking, stopping=self._lanes.stopping)
-        stop_due = self._dead_hand.due
-        if stop_due is None or due is None:
-            return stop_due if due is None else due
-        return min(due, stop_due)
+        return self._deadlines.next(now, waking=waking, stopping=self._lanes.stopping)
 
     def events(self) -> list[Event]:
         """What happened since the last call."""

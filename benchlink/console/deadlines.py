@@ -5,6 +5,7 @@ from typing import final
 
 from benchlink.console.correlation import Correlation
 from benchlink.console.crossing import Crossing
+from benchlink.console.dead_hand import DeadHand
 from benchlink.console.pace import Pace
 from benchlink.console.progress import Progress
 from benchlink.console.unfinished import Unfinished
@@ -23,6 +24,7 @@ class Deadlines:
     progress: Progress
     unfinished: Unfinished
     waking: Waking
+    dead_hand: DeadHand
 
     def next(self, now: Seconds, *, waking: bool, stopping: bool) -> Seconds | None:
         """The first of them, if any; whether the board is waking and a stop waits."""
@@ -43,6 +45,8 @@ class Deadlines:
             due.append(room_at)
         if stopping:
             due.append(self.pace.stop_at)
+        if self.dead_hand.due is not None:
+            due.append(self.dead_hand.due)
         return Seconds(min(due)) if due else None
 
     def _waking(self, now: Seconds) -> list[float]:

@@ -11,6 +11,7 @@ from benchlink.core.doors import Journals, Person
 from benchlink.core.jobs import Job
 from benchlink.core.outputs import NAMES
 from benchlink.core.readings import Quantity
+from benchlink.core.restart_leave import RAIL_DEAD_VOLTS
 from benchlink.core.roles import TILT_ROLES, OwnSide, Role
 from benchlink.core.settings import Snapshot
 from benchlink.core.values import Switch, Value
@@ -27,8 +28,6 @@ TILT_JOBS: Final[Mapping[OwnSide, Job]] = {
 }
 STEADYING: Final = (Role.SELF_LEVELLING, Role.STABILISATION)
 """What tilts the arms by itself when the aircraft is not level."""
-RAIL_DEAD_VOLTS: Final = 3.0
-"""Below what any servo works at."""
 OWN_SIDES: Final = (
     "Left and right are the aircraft's own, the nose away from you; forward is towards"
     " the nose on both sides."

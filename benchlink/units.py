@@ -5,6 +5,9 @@ from typing import Final, NewType
 Seconds = NewType("Seconds", float)
 """A duration, or a moment on the injected monotonic clock."""
 
+MINUTE_S: Final = 60
+"""For telling seconds as minutes and the rest."""
+
 Baud = NewType("Baud", int)
 """Line speed in bits a second; one byte takes `BITS_A_BYTE` of them."""
 

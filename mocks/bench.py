@@ -81,7 +81,7 @@ class Bench:
 
     def unplug(self, now_us: int) -> None:
         """Pull the cable: the port goes, and what is on the way is lost."""
-        self.port.unplug()
+        self._unplug()
         self._line.unplug(now_us)
         self._unsent = b""
         self._back_us = None
@@ -120,12 +120,17 @@ class Bench:
         self._announcement.show(self.port.name)
         tell(f"port {self.port.name}")
 
+    def _unplug(self) -> None:
+        """A port that has gone is announced no longer: no list shows it."""
+        self.port.unplug()
+        self._announcement.remove()
+
     def _follow_cable(self) -> None:
         """Do with the port what a fault did with the line."""
         line = self._line
         if line.pulls != self._pulls:
             self._pulls = line.pulls
-            self.port.unplug()
+            self._unplug()
             self._unsent = b""
             self._back_us = None
             self._away = True

@@ -134,8 +134,7 @@ class Conversation:
         """Let time pass."""
         deadlines = self._deadlines
         if self._dead_hand.stop and self._dead_hand.over(now):
-            self._dead_hand.stopped()
-            self.submit(Lane.STOP, self._dead_hand.stop)
+            self._dead_hand.said(self.submit(Lane.STOP, self._dead_hand.stop))
         if deadlines.prompt_stands(now):
             before = self._unfinished.end_before_prompt()
             if before is not None:
@@ -203,11 +202,11 @@ class Conversation:
     def _start_afresh(self, now: Seconds) -> None:
         self._step(Input.RESTART)
         self._met = False
+        self._dead_hand.started()
         self._abandon_all("the board restarted")
         self._window.emptied()
         self._waking.restart(now)
         self._look.started()
-        self._dead_hand.stopped()
         self._unfinished.last_heard = now
 
     def hush(self) -> None:
@@ -288,7 +287,7 @@ class Conversation:
                 # Without a prompt nothing shows when it is back: each banner counts.
                 self._met = self._manner.prompt is None and self.phase is Phase.READY
                 self._look.started()
-                self._dead_hand.stopped()
+                self._dead_hand.started()
                 self._events.append(StartedByItself())
             # A board that goes down without another prompt answers with its return.
             self._settle(self._correlation.restarted(), now)
@@ -330,7 +329,7 @@ class Conversation:
         sent = len(one.pending.data)
         if one.pending.ticket != OWN:
             self._window.answered(sent, trusted=one.answer.trusted)
-            self._orders.answered(one)
+            self._answered(one)
             return one.answer.trusted
         calling = self._waking.calling
         proven = self._waking.answered(one.answer, now)
@@ -393,8 +392,15 @@ class Conversation:
 
     def _abandon_all(self, why: str) -> None:
         for one in self._correlation.give_up(why):
-            self._orders.answered(one)
+            self._answered(one)
         self._orders.drop_all(why)
+
+    def _answered(self, one: Settled) -> None:
+        """Tell whoever asked; a stop that nobody watches is watched from here."""
+        self._orders.answered(one)
+        hand, verdict = self._dead_hand, one.answer.verdict
+        if hand.stop and hand.again(one.pending.ticket, verdict):
+            hand.said_again(self.submit(Lane.STOP, hand.stop))
 
     def _step(self, given: Input) -> None:
         self.phase = step(self.phase, given)

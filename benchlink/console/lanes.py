@@ -98,6 +98,13 @@ class Lanes:
         self._watch = None
         return dropped
 
+    def drop_permitted(self) -> tuple[Pending, ...]:
+        """Take out of bulk what has a permit to move something."""
+        dropped = tuple(p for p in self._bulk if p.command.permit is not None)
+        for pending in dropped:
+            self._bulk.remove(pending)
+        return dropped
+
     def drop_all(self) -> tuple[Pending, ...]:
         """Empty every lane but stop; gives what will never be sent."""
         dropped = (*self.drop_passing(), *self._bulk)

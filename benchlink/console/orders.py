@@ -12,6 +12,9 @@ from benchlink.core.exchange import Answer, Command, Verdict
 OWN: Final = 0
 """The ticket of what the conversation asks for itself: a hello, a line of set-up."""
 
+STOPPED_FIRST: Final = "stopped before it left"
+"""What is told of a motion that still waited when a stop came."""
+
 
 @final
 class Orders:
@@ -42,6 +45,8 @@ class Orders:
         if pending.lane is Lane.STOP:
             # Nothing that moves may follow a stop just because it waited already.
             self.drop_passing()
+            for dropped in self._lanes.drop_permitted():
+                self.unanswered(dropped, STOPPED_FIRST)
         replaced = self._lanes.push(pending, slot)
         if replaced:
             self._events.append(Replaced(replaced.ticket))

@@ -91,10 +91,10 @@ class Board(Protocol):
         ...
 
     def stop(self, command: Command) -> None:
-        """Send a stop past everything, in every state.
+        """Send a stop past everything, in every state; again where it is not taken.
 
         Raises:
-            LinkError: its bytes did not leave.
+            LinkError: its bytes did not leave, or the board did not take it in time.
         """
         ...
 
@@ -263,6 +263,9 @@ class Person(Protocol):
         """A typed line, while something is held still; empty when nobody can type.
 
         `meanwhile` is called at least five times a second; what it raises ends the wait.
+
+        Raises:
+            SafetyRefusalError: nobody answered for minutes: what is held has to be let go.
         """
         ...
 

@@ -84,6 +84,9 @@ class Verdict(Enum):
 UNPROVEN: Final = frozenset({Verdict.DAMAGED, Verdict.ENDLESS, Verdict.UNANSWERED})
 """Nobody knows whether what came answers the command."""
 
+STOPPED: Final = frozenset({Verdict.OK, Verdict.NOTED})
+"""What proves that the board took a stop."""
+
 DEFAULT_FORM: Final = AnswerForm()
 
 

@@ -8,6 +8,7 @@ its two meanings fits what is expected there.
 
 import re
 import unicodedata
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
@@ -95,6 +96,15 @@ def read_words(text: str, expected: Estimate | None = None) -> Heard | Doubtful:
         return Heard(angle_deg=meant)
     question = f"{size_deg:g} deg {Doubt.WAY.value}"
     return Doubtful(doubt=Doubt.WAY, question=question, size_deg=size_deg)
+
+
+def asked_back(doubtful: Doubtful, ask: Callable[[str], str]) -> Heard | Doubtful:
+    """What comes of asking once more: for the way alone where only that is missing."""
+    typed = ask(f"{doubtful.question} ")
+    way = way_words(typed)
+    if way is not None and doubtful.size_deg is not None:
+        return Heard(angle_deg=leaning(doubtful.size_deg, way))
+    return read_words(typed)
 
 
 def way_words(text: str) -> Way | None:

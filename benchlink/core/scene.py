@@ -6,10 +6,10 @@ before the latest. Nothing here draws; a plain terminal needs none of it.
 
 from dataclasses import dataclass
 from enum import Enum
-from typing import Final
 
 from benchlink.core.angles import Degrees, Estimate
 from benchlink.core.approach import Window
+from benchlink.core.cautions import AT_A_GLANCE
 from benchlink.core.roles import OwnSide
 from benchlink.core.servo_fit import PulseEstimate, Reading
 from benchlink.core.servo_part import Turns
@@ -94,12 +94,6 @@ class MotorState(Enum):
     """The line was sent or not, and nobody answered: to be treated as running."""
 
 
-CAUTIONS: Final = (
-    "Props off. Frame clamped. Nobody in the discs' plane. Eyes covered.",
-    "The real stop: pull the pack, from behind the disc.",
-)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpinScene:
     """One motor that a key can run."""
@@ -117,7 +111,7 @@ class SpinScene:
     confirmed_for: Seconds | None = None
     """How much longer props off counted when this was said; None where it does not."""
     keys: tuple[SceneKey, ...] = ()
-    cautions: tuple[str, ...] = CAUTIONS
+    cautions: tuple[str, ...] = AT_A_GLANCE
 
     @property
     def praises(self) -> Reading | None:

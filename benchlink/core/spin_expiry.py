@@ -51,6 +51,8 @@ Told = Mapping[tuple[Quantity, int], float]
 class Expiry:
     """Seen: the board ended a run by itself while nothing was said to it."""
 
+    motor: str
+    """As its side is called."""
     ordered: Seconds
     within: Seconds
     """When it was first seen at rest, counted from the order."""
@@ -68,7 +70,7 @@ class Expiry:
     def __str__(self) -> str:
         pack = {True: "pack in", False: "pack out", None: "pack not told"}[self.pack_in]
         return (
-            f"told {self.ordered:g} s and left alone, all was at rest when asked"
+            f"{self.motor} motor, told {self.ordered:g} s and left alone: all was at rest when asked"
             f" {self.within:.1f} s after the order ({pack})"
         )
 
@@ -77,6 +79,8 @@ class Expiry:
 class Trial:
     """One ordered run, and what the board told before, while and after."""
 
+    motor: str
+    """As its side is called."""
     ordered: Seconds
     before: Told
     during: Told
@@ -126,6 +130,7 @@ def proven(trial: Trial) -> Expiry:
     if rested is None or rested > LONGEST_BURST:
         raise UnprovenError(_too_long(trial), hint=WAY_OUT)
     return Expiry(
+        motor=trial.motor,
         ordered=trial.ordered,
         within=rested,
         epoch=trial.epoch,
@@ -136,7 +141,7 @@ def proven(trial: Trial) -> Expiry:
 
 def _too_long(trial: Trial) -> str:
     rested = trial.rested_after
-    told = f"told to run for {trial.ordered:g} s and left alone, the board went on"
+    told = f"told to run the {trial.motor} motor for {trial.ordered:g} s and left alone, the board went on"
     if rested is not None:
         return f"{told} for {rested:.1f} s"
     last = trial.after[-1][0] if trial.after else trial.ordered

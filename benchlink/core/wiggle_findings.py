@@ -2,16 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
 
 from benchlink.core.jobs import Job
 from benchlink.core.outputs import Output
+from benchlink.core.restart_leave import RAIL_DEAD_VOLTS
 from benchlink.core.roles import OwnSide
 from benchlink.core.servo_part import Turns
 from benchlink.core.wiggle import SIDES, TILTS, Observed, Seen, turns_of
-
-DEAD_RAIL_VOLTS: Final = 3.0
-"""Below this no servo moves."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,7 +144,7 @@ def _single(observed: Observed, bench: Bench) -> Iterator[WiggleFinding]:
 def _dead(rail_volts: float | None) -> tuple[str, ...]:
     if rail_volts is None:
         return ("Is the servo rail fed? USB alone feeds no servo.",)
-    if rail_volts < DEAD_RAIL_VOLTS:
+    if rail_volts < RAIL_DEAD_VOLTS:
         return (
             (
                 f"The servo rail has {rail_volts:.1f} V: feed it from a bench supply; USB"

@@ -58,13 +58,18 @@ def output(verb: argparse.ArgumentParser, out: str) -> None:
     verb.add_argument("--out", metavar="FILE", help=out)
 
 
-def agreement(verb: argparse.ArgumentParser) -> None:
-    """The yes to a plan, and what goes with it."""
+def agreed(verb: argparse.ArgumentParser) -> None:
+    """The yes to a plan."""
     verb.add_argument(
         "--yes",
         action="store_true",
         help="agree to the plan; never to anything that can move",
     )
+
+
+def agreement(verb: argparse.ArgumentParser) -> None:
+    """The yes to a plan, and what goes with it."""
+    agreed(verb)
     verb.add_argument(
         "--plan-only", action="store_true", help="show the plan and change nothing"
     )
@@ -86,6 +91,11 @@ def course(verb: argparse.ArgumentParser) -> None:
         metavar="MINUTES",
         help="have the new values on trial first: kept only when you type `keep`",
     )
+    patience(verb)
+
+
+def patience(verb: argparse.ArgumentParser) -> None:
+    """How long a board is waited for."""
     verb.add_argument(
         "--wait",
         dest="wait_s",

@@ -5,12 +5,14 @@ from collections.abc import Callable
 from typing import Final
 
 from benchlink.faces.argument_groups import (
+    agreed,
     agreement,
     between,
     connection,
     course,
     operator,
     output,
+    patience,
     tail,
 )
 
@@ -23,19 +25,19 @@ def _tilt_work(verb: argparse.ArgumentParser) -> None:
         metavar="SIDE",
         help="left, right or both: the aircraft's own, the nose away from you",
     )
+    operator(verb)
+    agreed(verb)
+    patience(verb)
+
+
+def _centre(verb: argparse.ArgumentParser) -> None:
+    _tilt_work(verb)
     verb.add_argument(
         "--servo",
         default="",
         metavar="PART",
         help="which servo it is, by its part file (asked for otherwise)",
     )
-    operator(verb)
-    agreement(verb)
-    course(verb)
-
-
-def _centre(verb: argparse.ArgumentParser) -> None:
-    _tilt_work(verb)
     verb.add_argument(
         "--room",
         dest="room_deg",

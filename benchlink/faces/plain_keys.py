@@ -5,6 +5,7 @@ happens. Terminals tell presses and repeats alike, and no release.
 """
 
 import os
+import re
 import select
 import sys
 from collections.abc import Callable, Iterator
@@ -45,8 +46,15 @@ _WORDS: Final = {
     b"\x7f": "backspace",
     b"\x08": "backspace",
 }
-_CURSOR_BYTES: Final = 3
-_INTRODUCERS: Final = (b"\x1b[", b"\x1bO")
+_WHOLE: Final = re.compile(rb"\x1b(?:\[[0-?]*[ -/]*[@-~]|O[!-~])")
+"""A control sequence: parameters, intermediates and a final byte (ECMA-48, 5.4); or one
+byte shifted by SS3."""
+_BEGUN: Final = re.compile(rb"\x1b(?:\[[0-?]*[ -/]*|O)?")
+"""The same without its end; a lone ESC is a key as well."""
+ESCAPE: Final = b"\x1b"
+REST_WITHIN: Final = Seconds(0.025)
+"""How soon the rest of a sequence comes where a read cut it: longer than the 16 ms for
+which common adapters hold bytes back, shorter than anybody presses two keys."""
 
 
 @final
@@ -75,14 +83,23 @@ class TerminalKeys:
 
     def pressed(self, within: Seconds) -> tuple[str, ...]:
         """What came together within the time."""
+        data = self._read(within)
+        if not data:
+            return () if data is None else GONE
+        while is_cut(data) and len(data) < MOST_BYTES:
+            rest = self._read(REST_WITHIN)
+            if not rest:  # a closed terminal is told at the next look
+                break
+            data += rest
+        return tuple(key_words(data))
+
+    def _read(self, within: Seconds) -> bytes | None:
+        """What comes within the time; None for nothing, empty where nothing can."""
         try:
             ready, _, _ = select.select([self._terminal], [], [], max(0.0, within))
-            data = os.read(self._terminal, MOST_BYTES) if ready else None
+            return os.read(self._terminal, MOST_BYTES) if ready else None
         except (OSError, ValueError):
-            return GONE
-        if data is None:
-            return ()
-        return tuple(key_words(data)) if data else GONE
+            return b""
 
 
 @contextmanager
@@ -101,12 +118,21 @@ def terminal_keys(terminal: int, draw: Draw) -> Iterator[TerminalKeys]:
 
 
 def key_words(data: bytes) -> Iterator[str]:
-    """Every key in some bytes, as a word."""
+    """Every key in some bytes, as a word; a sequence that is not known is one `other`."""
     while data:
-        if data[:2] in _INTRODUCERS and len(data) >= _CURSOR_BYTES:
-            yield _SEQUENCES.get(data[:_CURSOR_BYTES], "other")
-            data = data[_CURSOR_BYTES:]
-            continue
-        key, data = data[:1], data[1:]
-        text = key.decode("ascii", "replace")
-        yield _WORDS.get(key, text if text.isprintable() and key.isascii() else "other")
+        found = _WHOLE.match(data) or _BEGUN.match(data)
+        key = found[0] if found else data[:1]
+        data = data[len(key) :]
+        yield _SEQUENCES.get(key) or _WORDS.get(key) or _as_typed(key)
+
+
+def is_cut(data: bytes) -> bool:
+    """Whether some bytes end in a sequence that may go on, or in a lone ESC."""
+    last = data.rfind(ESCAPE)
+    return last >= 0 and _BEGUN.fullmatch(data, last) is not None
+
+
+def _as_typed(key: bytes) -> str:
+    text = key.decode("ascii", "replace")
+    plain = len(key) == 1 and key.isascii() and text.isprintable()
+    return text if plain else "other"

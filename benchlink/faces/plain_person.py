@@ -14,6 +14,7 @@ from typing import Final, TextIO, final
 from benchlink.core.doors import Keys
 from benchlink.core.plan import Plan
 from benchlink.core.scene import Scene
+from benchlink.faces.held import HELD_FOR, LET_GO, unanswered
 from benchlink.faces.plain_keys import NoKeys, terminal_keys
 from benchlink.faces.wording import plain, plan_lines
 from benchlink.units import Seconds
@@ -25,6 +26,7 @@ LONGEST_TYPED: Final = 4096
 """A terminal hands over a line at a time, and no longer one (POSIX MAX_CANON)."""
 LOOK_S: Final = 0.1
 """How often whoever waits for a line looks after what is held still."""
+BELL: Final = "\a"
 TICK_S: Final = 1.0
 """How often a countdown is drawn anew."""
 
@@ -39,6 +41,8 @@ class PlainPerson:
         stdout: TextIO | None = None,
         stderr: TextIO | None = None,
         asks: Callable[[str], str] | None = None,
+        *,
+        clock: Callable[[], float] = time.monotonic,
     ) -> None:
         """`asks` reads typed lines where something else than the system edits them."""
         self._stdin: Final = stdin or sys.stdin
@@ -46,6 +50,7 @@ class PlainPerson:
         self._stderr: Final = stderr or sys.stderr
         self._draws: Final = self._stderr.isatty()
         self._asks: Final = asks
+        self._clock: Final = clock
         self._drawn = 0
 
     def tell(self, sentence: str) -> None:
@@ -91,15 +96,23 @@ class PlainPerson:
         return self._line()
 
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
-        """A typed line; whatever is held still is kept so while nothing is typed."""
+        """A typed line; whatever is held still is kept so, for minutes at most."""
         self._wipe()
         if not self._stdin.isatty():
             return ""
         self._forget_typed_ahead()
         self._say(plain(prompt))
+        until = self._clock() + HELD_FOR
         while not select.select([self._stdin], [], [], LOOK_S)[0]:
+            if self._clock() > until:
+                self._say(f"{BELL}\n{LET_GO}\n")
+                raise unanswered()
             meanwhile()
         return self._line()
+
+    def pause(self, for_s: Seconds, /) -> None:
+        """Ctrl-C interrupts it as it does everything here."""
+        time.sleep(for_s)
 
     @contextmanager
     def keys(self, prompt: str) -> Iterator[Keys]:

@@ -6,11 +6,11 @@ from typing import Final
 
 from benchlink.core.readings import MEASURES, NUMBERED, Look, Quantity, Reading
 from benchlink.faces.output import Json
+from benchlink.units import MINUTE_S
 
 WIDTH: Final = 80
 LABEL: Final = 15
 """Columns of what a line is about."""
-MINUTE_S: Final = 60
 GLUE: Final = "\u00a0"
 
 ROWS: Final[Mapping[str, tuple[Quantity, ...]]] = {

@@ -96,6 +96,7 @@ def _answer_data(answer: Answer) -> dict[str, Json]:
 
 def _proof_data(proof: Expiry) -> dict[str, Json]:
     return {
+        "motor": proof.motor,
         "ordered_s": proof.ordered,
         "at_rest_within_s": round(proof.within, 2),
         "pack_in": proof.pack_in,

@@ -3,6 +3,7 @@
 from typing import Protocol
 
 from benchlink.core.doors import Person
+from benchlink.units import Seconds
 
 
 class Talker(Person, Protocol):
@@ -15,6 +16,14 @@ class Talker(Person, Protocol):
 
     def result(self, text: str, /) -> None:
         """Give what came out: a line, or several under one another, all spelled plain."""
+        ...
+
+    def pause(self, for_s: Seconds, /) -> None:
+        """Let time pass; whoever interrupts it ends the work there and then.
+
+        Raises:
+            KeyboardInterrupt: the person ended it.
+        """
         ...
 
     def done(self) -> None:

@@ -1,7 +1,6 @@
 """What `centre`, `throw` and the wiggle test share: a person, a mover, a bench."""
 
 import sys
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -11,12 +10,14 @@ from typing import TYPE_CHECKING
 from benchlink.core.job_steps import Step
 from benchlink.errors import SafetyRefusalError
 from benchlink.faces.at_board import AtBoard
+from benchlink.faces.who_works import who_works
 from benchlink.faces.wiring import clock, now
 from benchlink.store.parts import load_parts
 from benchlink.version import VERSION
+from benchlink.workflows.bench_watch import Who
 from benchlink.workflows.finishing import require_finished
 from benchlink.workflows.job import rests_on
-from benchlink.workflows.mover import Mover, Who, require_operator
+from benchlink.workflows.mover import Mover
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.tilt_bench import TiltBench
 from benchlink.workflows.which_servo import which_servo
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
     from benchlink.core.parts import ServoMake
     from benchlink.core.roles import OwnSide
     from benchlink.faces.arguments import Given
-    from benchlink.units import Seconds
     from benchlink.workflows.apply import Applied
 
 
@@ -35,7 +35,7 @@ class TiltWork:
     """One verb that moves arms."""
 
     at: AtBoard
-    operator: str
+    who: Who
     bench: TiltBench
 
     def servo(self, named: str, side: "OwnSide") -> "ServoMake":
@@ -59,8 +59,8 @@ class TiltWork:
         return BenchRecord(
             work=work,
             made_at=now(),
-            operator=self.operator,
-            aircraft=self.at.aircraft.tail if self.at.aircraft else "",
+            operator=self.who.operator,
+            aircraft=self.who.aircraft,
             board=self.at.bench.session.identity,
             settings=applied.after.fingerprint(),
             tool_version=VERSION,
@@ -86,21 +86,18 @@ def require_terminal(what: str) -> None:
 def tilt_work(at: AtBoard, given: "Given") -> Iterator[TiltWork]:
     """Read the board, ask who works, and have a mover that leaves nothing driven."""
     require_finished(at.found)
-    typed = given.operator.strip() or at.person.types(
-        "Who works here, for the record? "
-    )
-    operator = require_operator(typed)
-    identity = at.bench.session.identity
-    aircraft = at.aircraft.tail if at.aircraft else identity.number or "this aircraft"
-    who = Who(aircraft=aircraft, operator=operator)
+    who = who_works(at, given)
     mover = Mover(at.bench.session, at.person, clock, who)
+    epoch = at.bench.session.board.epoch
     snapshot = read_settled(at.bench.session, at.person)
-    bench = TiltBench(mover=mover, person=at.person, pause=_pause, snapshot=snapshot)
+    bench = TiltBench(
+        mover=mover,
+        person=at.person,
+        pause=at.person.pause,
+        snapshot=snapshot,
+        epoch=epoch,
+    )
     try:
-        yield TiltWork(at=at, operator=operator, bench=bench)
+        yield TiltWork(at=at, who=who, bench=bench)
     finally:
         mover.close()
-
-
-def _pause(for_s: "Seconds") -> None:
-    time.sleep(for_s)

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from typing import Final, final
 
-from benchlink.core.exchange import Answer, Command
+from benchlink.console.orders import STOPPED_FIRST
+from benchlink.core.exchange import Answer, Command, Verdict
 from benchlink.errors import BenchError
 
 
@@ -19,6 +20,8 @@ class Asking:
         self.trouble: BenchError | None = None
         self.abandoned = False
         """The caller left: what was not submitted stays unsent."""
+        self.stopped = False
+        """A stop came: of what was not submitted, nothing that moves is sent."""
 
     @property
     def in_flight(self) -> int:
@@ -37,11 +40,14 @@ class Asking:
 
     def next_command(self) -> tuple[int, Command] | None:
         """The next to submit and its place; None when there is none, or no use."""
-        if self.abandoned or self.over or self.submitted == len(self.commands):
-            return None
-        place = self.submitted
-        self.submitted += 1
-        return place, self.commands[place]
+        while not (self.abandoned or self.over or self.submitted == len(self.commands)):
+            place = self.submitted
+            self.submitted += 1
+            command = self.commands[place]
+            if not self.stopped or command.permit is None:
+                return place, command
+            self.fill(place, _never_left(command))
+        return None
 
     def fill(self, place: int, answer: Answer) -> None:
         """Put one answer in its place."""
@@ -56,3 +62,7 @@ class Asking:
     def answers(self) -> tuple[Answer, ...]:
         """All of them, in the order of the commands; only when complete."""
         return tuple(answer for answer in self._answers if answer is not None)
+
+
+def _never_left(command: Command) -> Answer:
+    return Answer(command=command, verdict=Verdict.UNANSWERED, remark=STOPPED_FIRST)

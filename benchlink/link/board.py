@@ -41,6 +41,11 @@ ASK_AGAIN_EVERY: Final = Seconds(2.0)
 SPARE: Final = Seconds(1.0)
 """Beyond the conversation's own patience, which should end first."""
 
+STOP_SPARE: Final = Seconds(0.5)
+"""Beyond the time that the answer to a stop has; it is sent again all the while."""
+
+PULL: Final = "Pull the pack, from behind the disc."
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Route:
@@ -113,11 +118,14 @@ class LinkBoard:
         """Past everything, in every state.
 
         Raises:
-            LinkError: its bytes did not leave.
+            LinkError: its bytes did not leave, or the board did not take it in time.
         """
-        if not self._pump.stop(command):
+        stopping = self._pump.stop(command)
+        if not stopping.left:
             msg = f"NOT stopped: {self.port} takes no bytes"
-            raise LinkError(msg, hint="Pull the pack, from behind the disc.")
+            raise LinkError(msg, hint=PULL)
+        if not stopping.taken(Seconds(command.answer_within + STOP_SPARE)):
+            raise LinkError(_not_taken(command, stopping.answer), hint=PULL)
 
     def health(self) -> LinkHealth:
         """What the connection has carried, over all its wires."""
@@ -309,6 +317,15 @@ def connect(route: Route, device: PortIdentity) -> LinkBoard:
         board.close()
         raise
     return board
+
+
+def _not_taken(command: Command, answer: Answer | None) -> str:
+    """That a stop left and nothing shows that it was carried out."""
+    left = f"NOT stopped, as far as can be told: `{command.line}` left"
+    if answer is None:
+        return f"{left} and was not answered in time"
+    said = answer.remark or "no reason given"
+    return f"{left}, and then: {answer.verdict.value} ({said})"
 
 
 def _begin(

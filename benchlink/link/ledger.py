@@ -70,7 +70,9 @@ class Ledger:
                 self.fail(self._silence())
 
     def take_stop(self, stopping: Stopping) -> None:
-        """Submit a stop, whatever else is the matter."""
+        """Submit a stop, whatever else is the matter; no motion goes after it."""
+        if self._asking:
+            self._asking.stopped = True
         try:
             ticket = self._talk.submit(Lane.STOP, stopping.command)
         except MisuseError as trouble:
@@ -141,8 +143,10 @@ class Ledger:
         stopping = self._stops.pop(ticket, None)
         waiting = self._tickets.pop(ticket, None)
         if stopping:
-            if answer.trusted:
-                stopping.gone.set()
+            self._tally.not_done(answer)
+            lost = self._talk.phase is Phase.LOST
+            if stopping.answered(answer, lost=lost):
+                self.take_stop(stopping)
         elif waiting:
             asking, place = waiting
             if answer.verdict is Verdict.ENDLESS and asking is self._asking:

@@ -98,14 +98,14 @@ class Pump:
         self._engine.inbox.live(slot, command)
         self._engine.bell.ring()
 
-    def stop(self, command: Command, within: Seconds = STOP_WITHIN) -> bool:
-        """Send a stop past everything; False when its bytes could not leave in time."""
-        if isinstance(self.trouble, PortLostError):
-            return False
+    def stop(self, command: Command, within: Seconds = STOP_WITHIN) -> Stopping:
+        """Send a stop past everything, and wait until its bytes left, or could not."""
         stopping = Stopping(command)
-        self._engine.inbox.stop(stopping)
-        self._engine.bell.ring()
-        return stopping.gone.wait(within)
+        if not isinstance(self.trouble, PortLostError):
+            self._engine.inbox.stop(stopping)
+            self._engine.bell.ring()
+            stopping.gone.wait(within)
+        return stopping
 
     def wait_ready(
         self, within: Seconds, talking: Callable[[], None] | None = None

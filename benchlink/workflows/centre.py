@@ -11,7 +11,7 @@ from benchlink.core.bench_steps import Refused
 from benchlink.core.centring_state import Centred, Wanted
 from benchlink.core.intent import Intent, wanted_value
 from benchlink.core.moving import Arm
-from benchlink.core.reading_words import Doubtful, read_words
+from benchlink.core.reading_words import Doubtful, asked_back, read_words
 from benchlink.core.roles import TILT_ROLES, OwnSide
 from benchlink.core.servo_fit import ServoFit
 from benchlink.core.servo_part import ServoPart
@@ -92,6 +92,8 @@ def centre_side(
     found = state.action
     talk.come_to_rest(found.back, state.arm, "Centred")
     set_us = bench.book.pulse_of(role, bench.book.value_for(role, found.pulse_us))
+    # The other side has a window of its own; and nothing of ours may be left standing.
+    tilt.let_go()
     done = CentredSide(
         side=side,
         centred=found,
@@ -159,13 +161,13 @@ def prove_side(bench: TiltBench, done: CentredSide, tolerance_deg: float) -> Pro
         return Proof(side=side, angle_deg=None, right=False)
     heard = read_words(typed, done.centred.angle)
     if isinstance(heard, Doubtful):
-        heard = read_words(person.types(f"{heard.question} "), done.centred.angle)
+        heard = asked_back(heard, person.types)
     if isinstance(heard, Doubtful):
         person.tell("No reading was understood: not proven.")
         return Proof(side=side, angle_deg=None, right=False)
     fit = done.centred.fit
     allowed = tolerance_deg + PROOF_SDS * fit.noise_deg
-    # The arm may have come from either side: half of its play is no mistake.
+    # The arm may have come from either side: its play is no mistake.
     allowed += max(0.0, fit.play.mean_deg)
     off = heard.angle_deg - done.centred.angle.mean_deg
     right = abs(off) <= allowed

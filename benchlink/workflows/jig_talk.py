@@ -24,6 +24,7 @@ from benchlink.core.bench_steps import (
     Widen,
     Widened,
 )
+from benchlink.core.cautions import REAL_STOP
 from benchlink.core.doors import Person
 from benchlink.core.moving import Arm, reading_of
 from benchlink.core.reading_words import Doubtful, read_words, way_words
@@ -36,8 +37,14 @@ from benchlink.workflows.nudging import came_from, nudge
 from benchlink.workflows.tilt_view import FELT, LOOK_KEYS, MOVING, WATCH, TiltView
 from benchlink.workflows.tilts import Pause, Tilt, rest, travel, window_words
 
-HANDS: Final = (
-    "Hands clear of the arm. In trouble: pull the pack, from behind the disc."
+HANDS: Final = f"Hands clear of the arm. {REAL_STOP}"
+LET_GO: Final = (
+    "Nothing of ours drives the servo now, but the board may, and it may jump: keep your"
+    " fingers out of the linkage. Enter drives it again: hands clear first."
+)
+HELD: Final = (
+    "The board holds the servo meanwhile, and it may jump: keep your fingers out of the"
+    " linkage."
 )
 MOST_QUESTIONS: Final = 5
 """How often one reading is asked before nobody is thought to be there."""
@@ -116,9 +123,10 @@ class JigTalk:
         self.view.show(arm, Moment(asks=asks, pulse_us=self._tilt.at, keys=keys))
 
     def _question(self, measure: Measure) -> str:
+        towards = measure.side.moving.opposite.value
         extra = {
-            Purpose.PLAY: " Press it lightly that way it came, or rock it by hand and"
-            " write the middle of where it comes to rest.",
+            Purpose.PLAY: f" Press it lightly {towards}, or rock it by hand and write the"
+            " middle of where it comes to rest.",
             Purpose.SEATED: " The screw is in.",
         }.get(measure.purpose, "")
         self._person.tell(
@@ -233,14 +241,19 @@ class JigTalk:
     def _horn_moved(self, asked: MoveHorn, arm: Arm) -> HornMoved:
         self._travel(asked.route, arm)
         asks, at = f"Horn: {horn_step(asked.move)}", self._tilt.at
+        self._tilt.let_go()
+        let_go = self._tilt.at is None
         self.view.show(arm, Moment(asks=asks, pulse_us=at, horn_off=True))
-        for sentence in horn_words(asked.move):
+        for sentence in (*horn_words(asked.move), LET_GO if let_go else HELD):
             self._person.tell(sentence)
         prompt = "Enter when it sits there, screw in, no wobble (s to stop here): "
-        if self._person.reads(prompt, self._tilt.hold).strip():
+        # Minutes may go by here, and nothing of ours is held that needs looking after.
+        if self._person.types(prompt).strip():
             msg = "the horn was not moved"
             raise DeclinedError(msg, hint="Nothing was kept.")
         self.view.horn_moved()
+        if let_go:
+            self._travel(asked.route[-1:], arm)
         return HornMoved()
 
 

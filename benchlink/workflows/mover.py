@@ -7,40 +7,29 @@ over together. What was driven is kept alive only while somebody is being asked:
 stops calling `hold` lets it expire on the board.
 """
 
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Final, final
 
 from benchlink.console.live import LiveGrammar
 from benchlink.core import gate
-from benchlink.core.confirmation import Asked, PropsOff, confirm_props_off
 from benchlink.core.doors import Person
 from benchlink.core.exchange import Command
-from benchlink.core.gate import PACK_IN_VOLTS, Kind, Motion, Permit, Window, World
+from benchlink.core.gate import Kind, Motion, Permit, Window, World
 from benchlink.core.hazard import Hazard, Hazards, Typed
 from benchlink.core.jobs import Job
 from benchlink.core.outputs import NAMES
 from benchlink.core.plan import Moves
-from benchlink.core.readings import Quantity
 from benchlink.core.settings import Snapshot
-from benchlink.core.spin_expiry import Expiry
-from benchlink.core.uptime import Uptime
 from benchlink.core.utterance import Utterance, require_done
 from benchlink.core.values import Value
 from benchlink.errors import LinkError, MisuseError, SafetyRefusalError
 from benchlink.units import Power, PulseUs, Seconds
-from benchlink.workflows.agreement import confirm_hands_clear
-from benchlink.workflows.readings import one_look
+from benchlink.workflows.bench_watch import BenchWatch, Clock, Who
 from benchlink.workflows.say import say
-from benchlink.workflows.session import Session, ask_readiness
-
-Clock = Callable[[], Seconds]
+from benchlink.workflows.session import Session
 
 LOOK_EVERY: Final = Seconds(2.0)
 """How old a look may be before the next motion asks again."""
-
-OTHER_PACK: Final = float("nan")
-"""Volts that no pack has: what was confirmed for another one counts no more."""
 
 LOOK_AHEAD: Final = Seconds(1.0)
 """How old a look is when the next is due behind a nudge."""
@@ -51,25 +40,11 @@ HOLD_SHARE: Final = 0.5
 PLAIN: Final = Utterance(commands=())
 """Needs no mode and no bank."""
 
+LONGEST_HOLD: Final = Seconds(1.0)
+"""An arm outlives this program by no more, where the line tells for how long."""
+
 UNTIMED_HOLD: Final = Seconds(1.0)
 """The same where the board never ends it by itself."""
-
-CAUTIONS: Final = (
-    "Motors may turn. Props off both hubs: look, and touch them.",
-    "Frame clamped; nobody in the plane of the discs; eyes covered, hair and sleeves back.",
-    (
-        "The real stop is the pack: pull it, from behind the disc. What the makers say of"
-        " their motors, ESCs and packs comes first."
-    ),
-)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Who:
-    """Whose motions these are."""
-
-    aircraft: str
-    operator: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,174 +56,27 @@ class _Standing:
 
 
 @final
-class Mover:
+class Mover(BenchWatch):
     """Moves servos and motors of one board; used on one thread."""
 
     def __init__(
         self, session: Session, person: Person, clock: Clock, who: Who
     ) -> None:
-        self.session = session
-        self._person: Final = person
-        self._clock: Final = clock
-        self._who: Final = who
+        super().__init__(session, person, clock, who)
         self._live: Final = LiveGrammar(session.grammar)
-        self._jobs: Final[dict[str, tuple[Job, int]]] = {}
-        """What outputs drive by the board's settings, and the epoch of that."""
         self._window: tuple[PulseUs, PulseUs] | None = None
         self._standing: Final[dict[str, _Standing]] = {}
         self._written: Final[dict[str, PulseUs]] = {}
-        self._world: World | None = None
-        self._props: PropsOff | None = None
-        self._pack_when_confirmed: float | None = None
-        self._bursts = 0
-        self._expiry: Expiry | None = None
         self._spinning: tuple[str, Seconds] | None = None
-        self._moved_unasked = False
-        self._uptime: Uptime | None = None
-        self.ceiling: Power = gate.CEILING
-        """Power of a motor; raised only by the person's word, never above the cap."""
-
-    @property
-    def clock(self) -> Clock:
-        """The time that its permits go by."""
-        return self._clock
-
-    @property
-    def who(self) -> Who:
-        """Whose motions these are."""
-        return self._who
-
-    @property
-    def props_off(self) -> PropsOff | None:
-        """The confirmation that is at hand; whether it still counts the gate says."""
-        return self._props
-
-    def known(self, jobs: Mapping[str, Job]) -> None:
-        """What the outputs drive, by the settings of the board in this epoch."""
-        epoch = self.session.board.epoch
-        self._jobs.update({output: (job, epoch) for output, job in jobs.items()})
-
-    def look(self) -> World:
-        """Ask the board afresh whether its outputs rest and whether a pack is in.
-
-        Raises:
-            LinkError: it does not answer.
-        """
-        self.session = ask_readiness(self.session)
-        volts = one_look(self.session, Quantity.PACK_VOLTS)
-        self._notice_another_pack(volts)
-        self._notice_a_start(one_look(self.session, Quantity.UPTIME))
-        readiness = self.session.readiness
-        expiry = self._expiry
-        self._world = World(
-            ready=True,
-            epoch=self.session.board.epoch,
-            looked_at=self._clock(),
-            armed=None if readiness is None else readiness.armed,
-            aircraft=self._who.aircraft,
-            operator=self._who.operator,
-            pack_volts=volts,
-            hands_clear=self.session.hands_clear,
-            expiry=expiry.within if expiry else None,
-            expiry_with_pack=expiry is not None and expiry.pack_in is not False,
-            expiry_epoch=expiry.epoch if expiry else 0,
-        )
-        return self._world
-
-    def _notice_another_pack(self, volts: float | None) -> None:
-        """Whoever had the pack out may have had a prop on: only a new word counts."""
-        then = self._pack_when_confirmed
-        if volts is None or then is None:
-            return
-        if abs(volts - then) >= gate.PACK_STEP_VOLTS:
-            self._pack_when_confirmed = OTHER_PACK
-
-    def _notice_a_start(self, told: float | None) -> None:
-        """Void what was confirmed before a start that the console said nothing of."""
-        if told is None:
-            return
-        before, now = self._uptime, Uptime(Seconds(told), self._clock())
-        self._uptime = now
-        if before is None or before.ran_on(now):
-            return
-        if self._props or self._expiry or self.session.hands:
-            self._person.tell(
-                "The board has started anew: nothing confirmed counts now."
-            )
-        self._props = self._expiry = None
-        self.session = replace(self.session, hands=None)
-        self._jobs.clear()
-        self._standing.clear()
-
-    def confirm_hands_clear(self, what: tuple[str, ...]) -> None:
-        """Ask for the typed words, unless they count already.
-
-        Raises:
-            SafetyRefusalError: nobody typed them.
-        """
-        if self.session.hands_clear:
-            return
-        epoch = self.session.board.epoch
-        hands = confirm_hands_clear(what, self._person, epoch, so_far="Nothing moved.")
-        self.session = replace(self.session, hands=hands)
-        self._world = None
-
-    def confirm_props_off(self) -> None:
-        """Say the cautions and ask for the typed sentence.
-
-        Raises:
-            SafetyRefusalError: anything else was typed, or nobody can type.
-        """
-        for sentence in CAUTIONS:
-            self._person.tell(sentence)
-        asked = Asked(
-            aircraft=self._who.aircraft,
-            operator=self._who.operator,
-            epoch=self.session.board.epoch,
-        )
-        typed = self._person.types(
-            f"{self._who.operator}, type `{asked.sentence}` once you have looked: "
-        )
-        props = confirm_props_off(asked, typed, self._clock())
-        self._pack_when_confirmed = self.look().pack_volts
-        self._props = props
-        self._bursts = 0
-        self._moved_unasked = False
-
-    def require_safe_to_tilt(self, what: tuple[str, ...]) -> None:
-        """All that a person has to confirm before an arm is moved.
-
-        Raises:
-            SafetyRefusalError: somebody did not.
-        """
-        self.confirm_hands_clear(what)
-        volts = self.look().pack_volts
-        if volts is not None and volts <= PACK_IN_VOLTS:
-            return
-        if volts is None:
-            self._person.tell(
-                "This board does not tell whether a pack is in, so it may be."
-                " First choice: pack out, servo rail from a bench supply."
-            )
-        else:
-            self._person.tell(
-                f"A pack is in ({volts:.1f} V). First choice for this: pack out, servo"
-                " rail from a bench supply."
-            )
-        self.confirm_props_off()
-
-    def proven_expiry(self, expiry: Expiry) -> None:
-        """The board was seen to end a motion by itself, in this epoch."""
-        self._expiry = expiry
-        self._world = None
-
-    def saw_motion_unasked(self) -> None:
-        """Readings showed motion that nobody permitted: the confirmation is void."""
-        self._moved_unasked = True
 
     def window(self, least: PulseUs, most: PulseUs) -> None:
         """What pulses may be sent from now on; widening it is the person's to say."""
         self._window = (least, most)
+
+    def forget(self) -> None:
+        """Nothing of ours stands on a board that started anew."""
+        super().forget()
+        self._standing.clear()
 
     def at(self, output: str) -> PulseUs | None:
         """The pulse that was last told; None before the first."""
@@ -263,8 +91,10 @@ class Mover:
             RefusedError: the board says no.
             LinkError: it does not answer.
         """
-        self._say(self._permitted_pulse(output, pulse))
+        command = self._permitted_pulse(output, pulse)
+        # Noted before it is sent: whatever becomes of the answer, it may stand there.
         self._standing[output] = _Standing(pulse, self._clock())
+        self._say(command)
 
     def nudge(self, output: str, pulse: PulseUs) -> None:
         """The same at once, by the live lane: a newer one replaces one that waits.
@@ -272,8 +102,9 @@ class Mover:
         Raises:
             SafetyRefusalError: the gate says no; nothing was sent.
         """
-        self.session.board.live(output, self._permitted_pulse(output, pulse))
+        command = self._permitted_pulse(output, pulse)
         self._standing[output] = _Standing(pulse, self._clock())
+        self.session.board.live(output, command)
         self._look_ahead()
 
     def hold(self) -> None:
@@ -311,12 +142,15 @@ class Mover:
 
     def release(self, output: str) -> None:
         """Let go of an output: the servo goes limp, or obeys the board again."""
-        standing = self._standing.pop(output, None)
-        if standing is None or not self._live.can("release"):
+        standing = self._standing.get(output)
+        if standing is None:
             return
-        said = self._live.release(output)
-        motion = replace(self._bare(Kind.SERVO, output, said), pulse=standing.pulse)
-        self._say(replace(_only(said), permit=self._permit(motion)))
+        if self._live.can("release"):
+            said = self._live.release(output)
+            motion = replace(self._bare(Kind.SERVO, output, said), pulse=standing.pulse)
+            self._say(replace(_only(said), permit=self._permit(motion)))
+        # Only now: until the board let go of it, the end has to stop it.
+        del self._standing[output]
 
     def spin(
         self, motor: str, power: Power, run_for: Seconds, *, proving: bool = False
@@ -328,8 +162,12 @@ class Mover:
             RefusedError: the board says no.
             LinkError: it does not answer.
         """
-        self._say(self.permitted_burst(motor, power, run_for, proving=proving))
-        self._spinning = (motor, Seconds(self._clock() + run_for))
+        command = self.permitted_burst(motor, power, run_for, proving=proving)
+        self._spun_until = Seconds(self._clock() + run_for)
+        self._spinning = (motor, self._spun_until)
+        self._say(command)
+        self._spun_until = Seconds(self._clock() + run_for)
+        self._spinning = (motor, self._spun_until)
 
     def permitted_burst(
         self, motor: str, power: Power, run_for: Seconds, *, proving: bool = False
@@ -357,11 +195,12 @@ class Mover:
         Raises:
             LinkError: its bytes did not leave: pull the pack.
         """
-        self._standing.clear()
-        self._spinning = None
         grammar = self.session.grammar
         if grammar.can("stop"):
             self.session.board.stop(grammar.single("stop"))
+        # Only now: a stop that did not leave is tried once more at the end.
+        self._standing.clear()
+        self._spinning = None
 
     def close(self) -> None:
         """Leave nothing driven; what cannot be told any more is said."""
@@ -377,8 +216,15 @@ class Mover:
         """How long the board keeps a driven pulse."""
         verb = self.session.grammar.description.live.verbs["drive"]
         if verb.timed:
-            return Seconds(verb.dials["time"].ours(verb.dials["time"].most))
+            most = verb.dials["time"].ours(verb.dials["time"].most)
+            return Seconds(min(LONGEST_HOLD, most))
         return verb.expires or UNTIMED_HOLD
+
+    @property
+    def drives_for_good(self) -> bool:
+        """Whether the board never ends by itself what is driven."""
+        verb = self.session.grammar.description.live.verbs.get("drive")
+        return verb is not None and not verb.timed and verb.expires is None
 
     def _verb_is_timed(self, name: str) -> bool:
         verb = self.session.grammar.description.live.verbs.get(name)
@@ -480,15 +326,3 @@ def _only(said: Utterance) -> Command:
         msg = "a motion that takes several lines has no permit"
         raise MisuseError(msg)
     return said.commands[0]
-
-
-def require_operator(name: str) -> str:
-    """Who works here, typed or told.
-
-    Raises:
-        SafetyRefusalError: nobody.
-    """
-    if not name.strip():
-        msg = "nobody said who is working here"
-        raise SafetyRefusalError(msg, hint="Nothing moved. Say so with `--operator`.")
-    return name.strip()

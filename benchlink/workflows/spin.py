@@ -1,4 +1,4 @@
-"""The spin check: the board's own end proven, then one motor at a time, and what was seen.
+"""The spin check: the board ends each motor by itself, then one at a time is run and seen.
 
 Cautions come first. What was seen comes back as a value; nothing here judges it or
 writes it down.
@@ -6,6 +6,7 @@ writes it down.
 
 from dataclasses import dataclass
 
+from benchlink.core.cautions import REAL_STOP
 from benchlink.core.gate import CAP, CEILING
 from benchlink.core.roles import OwnSide
 from benchlink.core.spin_answers import Answer, Hand, SpinCheck, Turned
@@ -13,7 +14,7 @@ from benchlink.core.spin_expiry import Expiry
 from benchlink.errors import DeclinedError, UsageError
 from benchlink.units import Power, percent
 from benchlink.workflows.spin_asking import ask_hand, ask_what_turned, ask_which_way
-from benchlink.workflows.spin_bench import REAL_STOP, SpinBench, require_at_rest
+from benchlink.workflows.spin_bench import SpinBench, require_at_rest
 from benchlink.workflows.spin_keys import BURST, Ran, SpinKeys
 from benchlink.workflows.spin_proof import prove_expiry, require_spin
 from benchlink.workflows.spin_radio import spin_by_radio
@@ -45,15 +46,18 @@ def spin_check(bench: SpinBench, asked: Asked) -> SpinCheck:
         bench.motor(side)
     hand = asked.hand or ask_hand(bench)
     try:
-        proofs = prove_expiry(bench, asked.sides[0])
+        proofs = prove_expiry(bench, asked.sides)
         keys = SpinKeys(
-            bench, ceiling=asked.ceiling, burst=verb.expires or BURST, expiry=proofs[-1]
+            bench,
+            ceiling=asked.ceiling,
+            burst=verb.expires or BURST,
+            expiry=proofs.slowest,
         )
         answers = _answers(bench, asked.sides, keys)
     finally:
         bench.mover.close()
     bench.person.tell(f"Done. {REAL_STOP} Pull it now.")
-    return _check(bench, answers, hand, proofs=proofs, remarks=remarks)
+    return _check(bench, answers, hand, proofs=proofs.seen, remarks=remarks)
 
 
 def radio_check(bench: SpinBench, asked: Asked) -> SpinCheck:

@@ -6,25 +6,26 @@ from dataclasses import dataclass, replace
 from typing import Final, TypeVar
 
 from benchlink.core.doors import Person
-from benchlink.core.gate import PACK_IN_VOLTS
 from benchlink.core.jobs import Job
 from benchlink.core.roles import OwnSide
 from benchlink.core.scene import MotorState, SceneKey, SpinScene
 from benchlink.core.spin_expiry import BY_RADIO, UnprovenError
-from benchlink.errors import DeclinedError, LinkError, SafetyRefusalError
-from benchlink.units import Power, Seconds
+from benchlink.errors import BenchError, DeclinedError, LinkError, SafetyRefusalError
+from benchlink.units import MINUTE_S, Power, Seconds
 from benchlink.workflows.mover import Mover
+from benchlink.workflows.pack_place import told_pack
 
 Heard = TypeVar("Heard")
 
 TRIES: Final = 3
 """How often a question is asked before it counts as not answered."""
-REAL_STOP: Final = "The real stop: pull the pack, from behind the disc."
 MOTORS: Final = {OwnSide.LEFT: Job.MOTOR_LEFT, OwnSide.RIGHT: Job.MOTOR_RIGHT}
-_TIME_S: Final = 60
 CONFIRM: Final = "Look at both hubs, then type"
 STOPPED: Final = "Stopped"
 PULL: Final = "PULL THE PACK, from behind the disc"
+NOT_KNOWN: Final = (
+    "Whether the motor stopped is NOT KNOWN: pull the pack, from behind the disc."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,8 +70,7 @@ class SpinBench:
 
     def told_pack(self) -> bool | None:
         """Whether a pack is in; None where the board tells no pack voltage."""
-        volts = self.mover.look().pack_volts
-        return None if volts is None else volts > PACK_IN_VOLTS
+        return told_pack(self.mover)
 
     def show(
         self,
@@ -94,12 +94,25 @@ class SpinBench:
             yield
         except BaseException as exc:
             state, asks = MotorState.NOT_KNOWN, PULL
-            with suppress(LinkError):
+            with suppress(BenchError):
                 self.mover.stop()
+                # What has not answered is not waited for once more: the pack is pulled.
                 if not isinstance(exc, LinkError):
+                    self.mover.look()
                     state, asks = MotorState.STOPPED, STOPPED
+            if state is MotorState.NOT_KNOWN:
+                self.person.tell(NOT_KNOWN)
             self.show(burst, state, asks)
             raise
+
+    def stop(self) -> None:
+        """Send the stop, and have the board answer after it: only then it is known.
+
+        Raises:
+            BenchError: it did not leave, or nothing answers: pull the pack.
+        """
+        self.mover.stop()
+        self.mover.look()
 
     def _scene(self, burst: Burst, state: MotorState, asks: str) -> SpinScene:
         return SpinScene(
@@ -120,21 +133,29 @@ class SpinBench:
         left = Seconds(props.until - self.now)
         return left if left > 0 else None
 
-    def be_confirmed(self, burst: Burst) -> None:
-        """Props off, confirmed and still counting; asked again where it is not.
+    def is_confirmed(self) -> bool:
+        """Whether props off was confirmed and still counts; asks the board afresh.
 
         Where the board tells no pack voltage, each run has a confirmation of its own.
 
         Raises:
-            SafetyRefusalError: it was not typed.
+            LinkError: it does not answer.
         """
-        props, world = self.mover.props_off, self.mover.look()
-        counts = (
+        world, props = self.mover.look(), self.mover.props_off
+        return (
             props is not None
             and props.at <= self.now <= props.until
             and props.asked.epoch == world.epoch
+            and world.pack_volts is not None
         )
-        if not counts or world.pack_volts is None:
+
+    def be_confirmed(self, burst: Burst) -> None:
+        """Props off, confirmed and still counting; asked again where it is not.
+
+        Raises:
+            SafetyRefusalError: it was not typed.
+        """
+        if not self.is_confirmed():
             self.confirm(burst)
 
     def confirm(self, burst: Burst) -> None:
@@ -169,7 +190,7 @@ class SpinBench:
         left = int(props.until - self.now) if props else 0
         if left <= 0:
             return "Props off has to be confirmed again."
-        minutes, seconds = divmod(left, _TIME_S)
+        minutes, seconds = divmod(left, MINUTE_S)
         return f"Props off counts for {minutes} min {seconds:02d} s more."
 
 

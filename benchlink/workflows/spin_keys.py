@@ -8,6 +8,7 @@ nothing follows it at once. Any other key stops; whatever goes wrong ends in the
 from dataclasses import dataclass, replace
 from typing import Final, final
 
+from benchlink.core.cautions import REAL_STOP
 from benchlink.core.doors import Keys
 from benchlink.core.key_repeat import KEYS, KeyRepeat, NoRepeat, measure
 from benchlink.core.roles import OwnSide
@@ -16,7 +17,7 @@ from benchlink.core.spin_expiry import Expiry
 from benchlink.core.spin_hold import End, Extend, Hold, pressed, quiet, rest_after
 from benchlink.errors import DeclinedError
 from benchlink.units import Power, Seconds, percent, power
-from benchlink.workflows.spin_bench import REAL_STOP, Burst, SpinBench
+from benchlink.workflows.spin_bench import Burst, SpinBench
 
 START: Final = Power(0.08)
 STEP: Final = Power(0.01)
@@ -27,6 +28,7 @@ ALONE: Final = Seconds(0.05)
 LET_GO: Final = Seconds(0.6)
 """So long without a key, and a held one was let go: first delays are shorter."""
 IDLE: Final = Seconds(1.0)
+"""How often the pack is looked after while no key comes."""
 BEAT: Final = Seconds(0.02)
 HOLD_WITHIN: Final = Seconds(30.0)
 """How long a key is waited for that shall be held."""
@@ -97,7 +99,6 @@ class SpinKeys:
         held = (SceneKey("h", "hold to run"),) if self._can_hold else ()
         return (
             SceneKey("SPACE", f"runs {self._burst:g} s"),
-            SceneKey("ANY OTHER KEY", "stops"),
             SceneKey("up down", "power"),
             *held,
             SceneKey("enter", "seen enough"),
@@ -115,7 +116,7 @@ class SpinKeys:
             f"  space one burst of {self._burst:g} s; up, down power{hold};"
             " Enter seen enough; Escape leave"
         )
-        tell(f"  Any other key stops. {REAL_STOP}")
+        tell(f"  While it runs, any key but space stops it. {REAL_STOP}")
 
     def _next(self, side: OwnSide, ran: Ran) -> str:
         """The next key that came alone; several at once are told, and nothing else."""
@@ -126,7 +127,7 @@ class SpinKeys:
         while True:
             with bench.person.keys(prompt) as keys:
                 bench.show(burst, MotorState.STOPPED, ready, keys=self._keys())
-                came = _some(keys)
+                came = self._some(keys)
                 more = keys.pressed(ALONE) if came != (GONE,) else ()
                 if len(came) == 1 and not more:
                     bench.person.tell("")
@@ -137,6 +138,16 @@ class SpinKeys:
                 "Several keys came at once, as a paste does: nothing runs."
             )
 
+    def _some(self, keys: Keys) -> tuple[str, ...]:
+        """The next keys; the pack is looked after meanwhile.
+
+        A pack that is taken out and put back while nobody presses a key voids what was
+        confirmed for it.
+        """
+        while not (came := keys.pressed(IDLE)):
+            self._bench.mover.look()
+        return came
+
     def _louder(self, now: Power, *, up: bool) -> Power:
         wanted = now + (STEP if up else -STEP)
         return power(round(max(STEP, min(self._ceiling, wanted)), 3))
@@ -145,21 +156,35 @@ class SpinKeys:
         return replace(ran, run_for=max(ran.run_for, run_for))
 
     def _press(self, burst: Burst) -> Seconds:
-        """One burst, timed by the board."""
+        """One burst, timed by the board; keys count from the moment that it is wanted."""
         bench = self._bench
-        bench.be_confirmed(burst)
         with bench.person.keys("") as keys:
-            with bench.running(burst):
-                bench.mover.spin(burst.motor, burst.power, self._burst)
-                ends = Seconds(bench.now + self._burst)
-                bench.show(burst, MotorState.RUNNING, ANY_KEY, keys=STOPPING)
-                while (left := ends - bench.now) > 0:
-                    if any(key != HELD for key in keys.pressed(Seconds(left))):
-                        bench.mover.stop()
-                        bench.person.tell("Stopped by a key.")
-                        break
-            bench.show(burst, MotorState.STOPPED, COOLING)
-            self._rest(keys, self._burst)
+            if bench.is_confirmed():
+                return self._burst_of(keys, burst)
+        bench.confirm(burst)
+        with bench.person.keys("") as keys:
+            bench.mover.look()
+            return self._burst_of(keys, burst)
+
+    def _burst_of(self, keys: Keys, burst: Burst) -> Seconds:
+        """How long it was told to run: not at all where a key came before it did."""
+        bench = self._bench
+        if any(key != HELD for key in keys.pressed(Seconds(0.0))):
+            bench.person.tell("Called off by a key: nothing ran.")
+            _drain(keys)
+            return Seconds(0.0)
+        by_key = False
+        with bench.running(burst):
+            bench.mover.spin(burst.motor, burst.power, self._burst)
+            ends = Seconds(bench.now + self._burst)
+            bench.show(burst, MotorState.RUNNING, ANY_KEY, keys=STOPPING)
+            while not by_key and (left := ends - bench.now) > 0:
+                by_key = any(key != HELD for key in keys.pressed(Seconds(left)))
+            bench.stop()
+        bench.show(burst, MotorState.STOPPED, COOLING)
+        if by_key:
+            bench.person.tell("Stopped by a key.")
+        self._rest(keys, self._burst)
         return self._burst
 
     def _hold(self, burst: Burst) -> Seconds:
@@ -180,7 +205,7 @@ class SpinKeys:
             bench.show(burst, MotorState.STOPPED, HOLD_ASKS)
             with bench.running(burst):
                 hold, why = self._held(keys, hold, burst)
-                bench.mover.stop()
+                bench.stop()
             bench.show(burst, MotorState.STOPPED, COOLING)
             bench.person.tell(f"Stopped: {why}.")
             self._rest(keys, hold.ran_for)
@@ -232,12 +257,6 @@ class SpinKeys:
         until = self._bench.now + rest_after(ran_for)
         _drain(keys)
         self._bench.pause(Seconds(max(0.0, until - self._bench.now)))
-
-
-def _some(keys: Keys) -> tuple[str, ...]:
-    while not (came := keys.pressed(IDLE)):
-        pass
-    return came
 
 
 def _drain(keys: Keys) -> None:

@@ -1,18 +1,20 @@
 """The proof that the board ends a motion by itself: a small run, silence, and a look.
 
-First with the pack out, when nothing can turn; then with it in. Until both were seen no
-motor is run for any other purpose.
+Each motor by itself, for nothing tells that a board ends one as it ends the other. First
+with the pack out, when nothing can turn; then with it in. Until all were seen no motor is
+run for any other purpose.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 from benchlink.console.description import Asking, LiveVerb
 from benchlink.console.readings import measured, question, told_by
+from benchlink.core.cautions import REAL_STOP
 from benchlink.core.gate import LONGEST_BURST
 from benchlink.core.readings import Measured
 from benchlink.core.roles import OwnSide
-from benchlink.core.scene import MotorState
+from benchlink.core.scene import MotorState, SceneKey
 from benchlink.core.spin_expiry import (
     BY_RADIO,
     GRACE,
@@ -28,17 +30,30 @@ from benchlink.core.spin_expiry import (
     at_rest,
     proven,
 )
-from benchlink.errors import BoardError, SafetyRefusalError
+from benchlink.errors import BoardError
 from benchlink.units import Seconds
+from benchlink.workflows.pack_place import ACTS, IN, OUT, have_the_pack
 from benchlink.workflows.say import say
 from benchlink.workflows.session import Session
-from benchlink.workflows.spin_bench import REAL_STOP, STOPPED, TRIES, Burst, SpinBench
+from benchlink.workflows.spin_bench import STOPPED, Burst, SpinBench
 
 LOOK_AGAIN: Final = Seconds(0.2)
 """Between two looks at a run that goes on."""
 PROVING: Final = "Does the board end it by itself?"
-OUT, IN = "out", "in"
-"""What is typed once the pack is out, or in."""
+TO_STOP: Final = (SceneKey("CTRL-C", "stops"), SceneKey("THE PACK", "pull it"))
+UNSPUN: Final = (
+    "Nothing was spun. A board that is fed by the pack alone goes dark without it: feed it"
+    f" by its cable, or {BY_RADIO}"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Proofs:
+    """That the board ends a run of each motor by itself."""
+
+    seen: tuple[Expiry, ...]
+    slowest: Expiry
+    """The latest end with the pack in: every later run goes by it."""
 
 
 def require_spin(session: Session) -> LiveVerb:
@@ -73,8 +88,8 @@ def require_spin(session: Session) -> LiveVerb:
     return verb
 
 
-def prove_expiry(bench: SpinBench, side: OwnSide) -> tuple[Expiry, ...]:
-    """Have the proof with the pack out, and then with it in.
+def prove_expiry(bench: SpinBench, sides: tuple[OwnSide, ...]) -> Proofs:
+    """Have the proof of each motor with the pack out, and then of each with it in.
 
     Raises:
         UnprovenError: the board goes on too long, or its readings show nothing.
@@ -83,21 +98,31 @@ def prove_expiry(bench: SpinBench, side: OwnSide) -> tuple[Expiry, ...]:
     """
     verb = require_spin(bench.mover.session)
     first_run = RUNS[0] if verb.expires is None else verb.expires
-    burst = Burst(side=side, motor=bench.motor(side), power=POWER, run_for=first_run)
+    bursts = [
+        Burst(side=side, motor=bench.motor(side), power=POWER, run_for=first_run)
+        for side in sides
+    ]
     bench.person.tell(
-        "First: does the board end a run by itself? A small one is ordered, then nothing"
-        " is said to it. Once with the pack out, once with it in."
+        "First: does the board end a run by itself? A small one of each motor is ordered,"
+        " then nothing is said to it. Once with the pack out, once with it in."
     )
-    _have_the_pack(bench, burst, OUT)
-    bench.confirm(burst)
-    first = _proof(bench, burst, verb)
-    bench.person.tell(f"Seen: {first}.")
-    _have_the_pack(bench, burst, IN)
-    # What was confirmed before a pack went in does not count after it.
-    bench.confirm(burst)
-    second = _proof(bench, burst, verb)
-    bench.person.tell(f"Seen: {second}.")
-    return first, second
+    bench.person.tell(f"While one runs: Ctrl-C stops it. {REAL_STOP}")
+    found: list[Expiry] = []
+    ends: list[Expiry] = []
+    for where in (OUT, IN):
+        _have_the_pack(bench, bursts[0], where)
+        # What was confirmed before a pack went in does not count after it.
+        bench.confirm(bursts[0])
+        ends = []
+        for burst in bursts:
+            if ends:
+                bench.be_confirmed(burst)
+            ends.append(_proof(bench, burst, verb))
+            bench.person.tell(f"Seen: {ends[-1]}.")
+        found += ends
+    slowest = max(ends, key=lambda end: end.within)
+    bench.mover.proven_expiry(slowest)
+    return Proofs(seen=tuple(found), slowest=slowest)
 
 
 def _proof(bench: SpinBench, burst: Burst, verb: LiveVerb) -> Expiry:
@@ -125,7 +150,7 @@ def _trial(bench: SpinBench, burst: Burst, *, timed: bool) -> Trial:
     with bench.running(burst):
         mover.spin(burst.motor, burst.power, run_for, proving=True)
         ordered = bench.now
-        bench.show(burst, MotorState.RUNNING, PROVING)
+        bench.show(burst, MotorState.RUNNING, PROVING, keys=TO_STOP)
         during = _told(mover.session)
         # Where the board counts from what it last heard, that look was a sign of life.
         silent_from = ordered if timed else bench.now
@@ -136,9 +161,10 @@ def _trial(bench: SpinBench, burst: Burst, *, timed: bool) -> Trial:
             if at_rest(before, told) or after[-1][0] > watch:
                 break
             bench.pause(LOOK_AGAIN)
-        mover.stop()
+        bench.stop()
     bench.show(burst, MotorState.STOPPED, STOPPED)
     return Trial(
+        motor=burst.side.value,
         ordered=run_for,
         before=before,
         during=during,
@@ -154,36 +180,13 @@ def _have_the_pack(bench: SpinBench, burst: Burst, where: str) -> None:
     Raises:
         SafetyRefusalError: nobody said so, or the board tells otherwise.
     """
-    wanted = where == IN
-    act = "Connect" if wanted else "Pull"
-    ask = (
-        f"{act} the pack, from behind the disc; the board stays on its cable. Type"
-        f" `{where}` then: "
-    )
-    bench.show(burst, MotorState.STOPPED, f"{act} the pack from behind")
+    bench.show(burst, MotorState.STOPPED, f"{ACTS[where]} the pack from behind")
     if where == IN:
         bench.person.tell(
             "Now with the pack in: expect full power the moment it goes in. Props off,"
             f" frame clamped, hands clear of the tilt arms. {REAL_STOP}"
         )
-    for _ in range(TRIES):
-        told = bench.told_pack()
-        if told is wanted:
-            return
-        typed = bench.person.types(ask).strip().casefold()
-        if typed == where and told is None:
-            return
-        if typed != where:
-            break
-        if bench.told_pack() is wanted:
-            return
-        bench.person.tell("The board still tells otherwise: look at plug and cable.")
-    msg = f"the pack is not {where}, or nobody said so"
-    raise SafetyRefusalError(
-        msg,
-        hint="Nothing was spun. A board that is fed by the pack alone goes dark without"
-        f" it: feed it by its cable, or {BY_RADIO}",
-    )
+    have_the_pack(bench.mover, bench.person, where, UNSPUN)
 
 
 def _askings(session: Session) -> tuple[Asking, ...]:

@@ -139,19 +139,23 @@ def throw_side(
             raise MisuseError(NO_PART_OF_A_THROW)
         state = throw.advance(replace(state, action=action), event)
     if isinstance(state.action, Refused):
-        no_throw = state.action
-        if by_stick:
-            no_throw = replace(no_throw, hint=f"{no_throw.hint} {STICK_DEAD}")
-        refuse(no_throw, talk, state.arm, what)
+        refuse(_hinted(state.action, by_stick=by_stick), talk, state.arm, what)
     view.sought = replace(view.sought, ends=state.action.ends)
     talk.come_to_rest(
         state.action.back, state.arm, "Both ends found: back to the centre"
     )
     if by_stick:
         bench.person.tell(tilt.hand_words(centre))
+    tilt.let_go()
     done = ThrownSide(stands=stands, thrown=state.action, taken=tuple(talk.taken))
     bench.person.tell(done.sentence)
     return done
+
+
+def _hinted(refused: Refused, *, by_stick: bool) -> Refused:
+    """With what else may be wrong where the person's thumb holds the arm."""
+    hint = f"{refused.hint} {STICK_DEAD}" if by_stick else refused.hint
+    return replace(refused, hint=hint)
 
 
 def _tilt(bench: TiltBench, stands: Standing, *, by_stick: bool) -> Tilt:

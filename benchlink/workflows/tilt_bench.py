@@ -15,7 +15,7 @@ from benchlink.core.restart_leave import RAIL_DEAD_VOLTS
 from benchlink.core.roles import TILT_ROLES, OwnSide, Role
 from benchlink.core.settings import Snapshot
 from benchlink.core.values import Switch, Value
-from benchlink.errors import RigError, UsageError
+from benchlink.errors import RigError, SafetyRefusalError, UsageError
 from benchlink.workflows.backup import Stamp
 from benchlink.workflows.bench_states import Asked, bench_states
 from benchlink.workflows.mover import Mover
@@ -33,6 +33,7 @@ OWN_SIDES: Final = (
     " the nose on both sides."
 )
 
+STAYS_DRIVEN: Final = "stays driven"
 BY_WRITING: Final = (
     "This console cannot drive an output: the arm is moved by writing its centre setting."
     " That goes only within the window, and is put back at the end."
@@ -52,6 +53,8 @@ class TiltBench:
     pause: Pause
     snapshot: Snapshot
     """All settings, read until they agreed."""
+    epoch: int
+    """In which they were read."""
 
     @property
     def book(self) -> RoleBook:
@@ -72,7 +75,7 @@ class TiltBench:
         if not self.drives:
             return WrittenTilt(self.mover, side, self.snapshot)
         output = self.output(side)
-        self.mover.known({output: TILT_JOBS[side]})
+        self.mover.known({output: TILT_JOBS[side]}, self.epoch)
         return DrivenTilt(self.mover, output)
 
     def output(self, side: OwnSide) -> str:
@@ -117,6 +120,7 @@ class TiltBench:
         what = tuple(f"the {side.value} tilt arm moves, and may jump" for side in sides)
         mover.require_safe_to_tilt(what)
         if self.drives and not by_stick:
+            self._require_known_end()
             try:
                 yield
             finally:
@@ -127,6 +131,22 @@ class TiltBench:
         self._tell_wear(asked.roams)
         with bench_states(mover.session, person, journals, stamp, asked):
             yield
+
+    def _require_known_end(self) -> None:
+        """A board that never ends what is driven: that is typed, or it is not driven.
+
+        Raises:
+            SafetyRefusalError: nobody typed it.
+        """
+        if not self.mover.drives_for_good:
+            return
+        typed = self.person.types(
+            "This board never ends by itself what is driven: if this program dies, the arm"
+            f" stays driven until its plug is pulled. Type `{STAYS_DRIVEN}` to go on: "
+        )
+        if typed.strip() != STAYS_DRIVEN:
+            msg = "nobody agreed to an arm that stays driven"
+            raise SafetyRefusalError(msg, hint="Nothing moved.")
 
     def _require_powered(self) -> None:
         """Refuse to look for arms that move without power: USB alone feeds no servo.

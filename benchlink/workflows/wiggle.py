@@ -1,8 +1,9 @@
 """The wiggle test at the bench: a small move, a question, and what it all means.
 
-Each tilt output alone is put to its centre, then to a slightly longer pulse, and held
-there while the person says what moved. Only what two readings of the settings call a
-tilt servo is moved.
+Each tilt output alone is put to its centre, then to a slightly longer pulse, each for
+half a second and then let go of: nothing is driven while a person looks and types, for
+what hangs there may be an ESC, to which a servo's centre is half power. So the pack is
+out as well. Only what two readings of the settings call a tilt servo is moved.
 """
 
 from dataclasses import dataclass
@@ -10,17 +11,18 @@ from typing import Final
 
 from benchlink.console.roles import RoleBook
 from benchlink.core.angles import Way
+from benchlink.core.cautions import OWN_SIDES, REAL_STOP
 from benchlink.core.jobs import MOTORS
 from benchlink.core.outputs import Output, OutputMap
 from benchlink.core.reading_words import WAYS
 from benchlink.core.readings import Quantity
+from benchlink.core.restart_leave import RAIL_DEAD_VOLTS
 from benchlink.core.roles import TILT_ROLES, OwnSide
 from benchlink.core.servo_part import NEUTRAL_US
 from benchlink.core.settings import Snapshot
 from benchlink.core.wiggle import (
     ANSWERS,
     SIDES,
-    TILTS,
     AskWay,
     Observed,
     Over,
@@ -30,32 +32,42 @@ from benchlink.core.wiggle import (
     wiggle_of,
 )
 from benchlink.core.wiggle_findings import (
-    DEAD_RAIL_VOLTS,
     Bench,
     Conclusion,
     Directions,
     conclude,
 )
-from benchlink.errors import DeclinedError, UsageError
+from benchlink.errors import DeclinedError, LinkError, UsageError
 from benchlink.units import PulseUs
 from benchlink.workflows.mover import Mover
 from benchlink.workflows.output_map import jobs_of
+from benchlink.workflows.pack_place import OUT, have_the_pack
 from benchlink.workflows.readings import one_look
 from benchlink.workflows.tilt_bench import TiltBench
+from benchlink.workflows.tilts import HOLD_EVERY, DrivenTilt
 
 LITTLE_US: Final = 60.0
 """About 6 degrees: enough to be seen, too little to reach a stop from the centre."""
+BEATS: Final = 5
+"""How often a pulse is held for a tenth of a second: half a second in all is time for
+these few degrees, and for a motor to be heard."""
 TRIES: Final = 5
 """How often an answer that nobody understands is asked for again."""
+AGAIN: Final = "again"
+MOTOR: Final = "motor"
 
 CAUTIONS: Final = (
-    "Left and right are the aircraft's own, nose away from you.",
+    OWN_SIDES,
     "Stand clear of the discs. The first pulse may make an arm jump to its centre.",
     (
-        "An ESC that hangs on the pad of a tilt by mistake would run its motor: safest is"
-        " pack out, servo rail from a bench supply. Ctrl-C stops."
+        "An ESC that hangs on the pad of a tilt by mistake would run its motor: so the"
+        " pack is out, the servo rail on a bench supply. Ctrl-C stops."
     ),
-    "Pull the pack, from behind the disc: that is the real stop.",
+    REAL_STOP,
+)
+WITH_PACK: Final = (
+    "Nothing was moved. The wiggle test is for a pack that is out, the servo rail on a"
+    " bench supply; a board that goes dark without its pack is fed by its cable."
 )
 
 
@@ -86,17 +98,18 @@ def wiggle(tilts: TiltBench, declared: OutputMap) -> Wiggled:
             )
     for sentence in CAUTIONS:
         person.tell(sentence)
-    mover.known(jobs_of(declared))
+    mover.known(jobs_of(declared), tilts.epoch)
+    have_the_pack(mover, person, OUT, WITH_PACK)
     mover.require_safe_to_tilt(tuple(f"{o.name}: moves {o.what}" for o in test.to_do))
     rail_volts = one_look(mover.session, Quantity.RAIL_VOLTS)
-    if rail_volts is not None and rail_volts < DEAD_RAIL_VOLTS:
+    if rail_volts is not None and rail_volts < RAIL_DEAD_VOLTS:
         person.tell(f"The servo rail has {rail_volts:.1f} V: no servo will move.")
     directions = _directions(tilts.book, tilts.snapshot)
     bench = Bench(rail_volts=rail_volts, directions=directions)
     try:
         observed = _asked(_Hand(tilts), declared, test)
     finally:
-        mover.close()
+        _stop(tilts)
     return Wiggled(observed=observed, conclusion=conclude(observed, bench))
 
 
@@ -133,20 +146,27 @@ class _Hand:
         longer = PulseUs(centre + LITTLE_US)
         self.mover.window(centre, longer)
         self.tilts.person.tell(f"{output.name}, which should move {output.what}.")
-        self.mover.drive(output.pad, centre)
-        if self._motor_turns("It is at its centre now."):
-            return Seen.MOTOR
-        words = ", ".join(ANSWERS)
-        for _ in range(TRIES):
-            self.mover.drive(output.pad, longer)
-            typed = self._typed(f"What moved? ({words}; `again` to see it again): ")
-            seen = _meant(typed)
+        while True:
+            self._moves(output, centre)
+            if self._motor_turned():
+                return Seen.MOTOR
+            self._moves(output, longer)
+            seen = self._what_moved()
             if seen is not None:
                 return seen
-            self.mover.drive(output.pad, centre)
-            if self._motor_turns("Back at its centre."):
-                return Seen.MOTOR
-        raise _unanswered()
+
+    def _moves(self, output: Output, pulse: PulseUs) -> None:
+        """Give a pulse for a moment and let go, whatever hangs there."""
+        tilt = DrivenTilt(self.mover, output.pad)
+        tilt.to(pulse)
+        for beat in range(BEATS):
+            if beat:
+                tilt.hold()
+            self.tilts.pause(HOLD_EVERY)
+        if "release" in self.mover.session.grammar.description.live.verbs:
+            tilt.let_go()
+        else:
+            self.mover.stop()
 
     def way(self, side: OwnSide) -> Way | None:
         """Which way it went; None where the person could not tell."""
@@ -162,18 +182,34 @@ class _Hand:
                 return way
         raise _unanswered()
 
-    def done_with(self, output: Output) -> None:
-        """Back to its centre, and let go of."""
-        self.mover.drive(output.pad, self._centre(output))
-        self.mover.release(output.pad)
+    def _motor_turned(self) -> bool:
+        """Wait until the person watches; a motor that turned needs no second pulse."""
+        for _ in range(TRIES):
+            typed = self._typed(
+                "It was put to its centre, and let go. Watch both arms, then press Enter"
+                " (`motor`, if one turned): "
+            )
+            if not typed:
+                return False
+            if MOTOR.startswith(typed):
+                return True
+        raise _unanswered()
 
-    def _motor_turns(self, where: str) -> bool:
-        """Wait until the person watches; a motor that turns needs no second pulse."""
-        ask = "Watch both arms, then press Enter (`motor`, if one turns): "
-        return bool(self._typed(f"{where} {ask}"))
+    def _what_moved(self) -> Seen | None:
+        """The person's word; None where they want to see it again."""
+        words = ", ".join(ANSWERS)
+        for _ in range(TRIES):
+            typed = self._typed(f"What moved? ({words}; `{AGAIN}` to see it again): ")
+            if typed and AGAIN.startswith(typed):
+                return None
+            seen = _meant(typed)
+            if seen is not None:
+                return seen
+        raise _unanswered()
 
     def _typed(self, prompt: str) -> str:
-        return self.tilts.person.reads(prompt, self.mover.hold).strip().lower()
+        """Nothing is driven meanwhile, so nothing has to be kept alive."""
+        return self.tilts.person.types(prompt).strip().lower()
 
     def _centre(self, output: Output) -> PulseUs:
         """Where the board's own settings have its middle."""
@@ -192,15 +228,9 @@ def _asked(hand: _Hand, declared: OutputMap, test: Wiggle) -> tuple[Observed, ..
                 return test.observed
             case Watch(output=output):
                 declared.require_servo(output.pad)
-                seen = hand.watch(output)
-                # After a motor nothing more is sent but the stop at the end.
-                if seen not in {*TILTS, Seen.MOTOR}:
-                    hand.done_with(output)
-                test = test.advance(seen)
-            case AskWay(output=output, side=side):
-                way = hand.way(side)
-                hand.done_with(output)
-                test = test.advance(way)
+                test = test.advance(hand.watch(output))
+            case AskWay(side=side):
+                test = test.advance(hand.way(side))
 
 
 def _directions(book: RoleBook, snapshot: Snapshot) -> Directions | None:
@@ -214,6 +244,14 @@ def _directions(book: RoleBook, snapshot: Snapshot) -> Directions | None:
     return Directions(
         left=book.require(left), right=book.require(right), alike=ways[0] is ways[1]
     )
+
+
+def _stop(tilts: TiltBench) -> None:
+    """Also where all was let go of: a word of the board is all that shows so."""
+    try:
+        tilts.mover.stop()
+    except LinkError as exc:
+        tilts.person.tell(f"{exc}. {exc.hint}")
 
 
 def _meant(typed: str) -> Seen | None:

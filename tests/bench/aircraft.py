@@ -71,18 +71,19 @@ class Aircraft:
 
     def reset(self) -> None:
         """Count anew."""
-        self._order("reset-counters")
+        self.order("reset-counters")
 
     def counted(self) -> Counted:
         """Since the last reset."""
-        told = self._order("counters")
+        told = self.order("counters")
         return Counted(
             received=_whole(told, "received"),
             sent=_whole(told, "sent"),
             dropped=_whole(told, "dropped"),
         )
 
-    def _order(self, order: str) -> dict[str, object]:
+    def order(self, order: str) -> dict[str, object]:
+        """Tell it something, as a hand at the bench would, and give its answer."""
         if self._process.stdin:
             self._process.stdin.write(f"{order}\n")
             self._process.stdin.flush()

@@ -19,6 +19,8 @@ from tests.bench import (
     paint_rows,
     parse_rows,
     round_trip_rows,
+    screen_rows,
+    station_rows,
     stop_rows,
     writes_rows,
 )
@@ -42,7 +44,9 @@ MEASUREMENTS: Final[Mapping[str, Measure]] = {
     "soak": fault_soak_rows.measure,
     "stop": stop_rows.measure,
     "paint": paint_rows.measure,
+    "screen": screen_rows.measure,
     "key": key_rows.measure,
+    "stations": station_rows.measure,
     "centring": centring_rows.measure,
     "motion": motion_rows.measure,
 }

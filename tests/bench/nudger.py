@@ -22,7 +22,8 @@ from benchlink.core.tilt_scene import Sought
 from benchlink.faces.plain_person import PlainPerson
 from benchlink.faces.wiring import Choice, clock, open_bench
 from benchlink.units import PulseUs
-from benchlink.workflows.mover import Mover, Who
+from benchlink.workflows.bench_watch import Who
+from benchlink.workflows.mover import Mover
 from benchlink.workflows.nudging import nudge
 from benchlink.workflows.tilt_view import TiltView
 from benchlink.workflows.tilts import DrivenTilt

@@ -13,6 +13,7 @@ import termios
 import time
 from collections.abc import Sequence
 from contextlib import suppress
+from pathlib import Path
 from typing import Final, Self, final
 
 from tests.bench.aircraft import CHECKOUT
@@ -23,6 +24,7 @@ LINES: Final = 40
 CHUNK: Final = 65536
 TAIL: Final = 1 << 20
 LONGEST_END_S: Final = 5.0
+WORDS: Final = 40
 
 ESCAPES: Final = re.compile(
     rb"\x1b(?:\[[0-?]*[ -/]*[@-~]|[\]P][^\x07\x1b]*(?:\x07|\x1b\\)|[ -/]*[0-~])"
@@ -34,7 +36,7 @@ ESCAPES: Final = re.compile(
 class Terminal:
     """A process on a pty of 120 by 40."""
 
-    def __init__(self, command: Sequence[str]) -> None:
+    def __init__(self, command: Sequence[str], folder: Path = CHECKOUT) -> None:
         self.screen, far = os.openpty()
         size = struct.pack("HHHH", LINES, COLUMNS, 0, 0)
         fcntl.ioctl(far, termios.TIOCSWINSZ, size)
@@ -46,7 +48,7 @@ class Terminal:
         self._drawn_s = self.started_s
         self.process: Final = subprocess.Popen(
             command,
-            cwd=CHECKOUT,
+            cwd=folder,
             env=environment,
             stdin=far,
             stdout=far,
@@ -81,9 +83,24 @@ class Terminal:
         self._drawn_s = time.monotonic()
         del self.drawn[:-TAIL]
 
+    def look_on(self, until_s: float) -> None:
+        """Take what is drawn until then (monotonic seconds), as a terminal does."""
+        while (left_s := until_s - time.monotonic()) > 0:
+            if select.select([self.screen], (), (), left_s)[0]:
+                self.read()
+
+    def forget(self) -> None:
+        """What is drawn from now on counts."""
+        self.drawn.clear()
+
     def shown(self) -> bytes:
         """Everything drawn, without what only moves or colours."""
         return ESCAPES.sub(b"", bytes(self.drawn))
+
+    def last(self) -> str:
+        """The last words on the screen, for whoever waited for others."""
+        words = self.shown().decode("ascii", "replace").split()
+        return f"last on the screen: {' '.join(words[-WORDS:])}"
 
     def seconds_until(self, mark: bytes, within_s: float) -> float:
         """From the start of the process until `mark` was drawn.
@@ -91,9 +108,16 @@ class Terminal:
         Raises:
             MeasureError: it never was.
         """
-        until_s = self.started_s + within_s
+        return self.drawn_at_s(mark, self.started_s + within_s) - self.started_s
+
+    def drawn_at_s(self, mark: bytes, until_s: float) -> float:
+        """When `mark` was drawn (monotonic seconds), of what was not forgotten.
+
+        Raises:
+            MeasureError: it was not, until then.
+        """
         if mark in self.shown():
-            return self._drawn_s - self.started_s
+            return self._drawn_s
         while (left_s := until_s - time.monotonic()) > 0:
             if not select.select([self.screen], (), (), left_s)[0]:
                 break
@@ -102,7 +126,6 @@ class Terminal:
             except OSError:
                 break
             if mark in self.shown():
-                return self._drawn_s - self.started_s
-        last = self.shown().decode("ascii", "replace").split()[-20:]
-        msg = f"{mark!r} was never drawn; last on the screen: {' '.join(last)}"
+                return self._drawn_s
+        msg = f"{mark!r} was never drawn; {self.last()}"
         raise MeasureError(msg)

@@ -5,7 +5,9 @@ import pytest
 
 from benchlink.console.lanes import Lane, Lanes, Pending
 from benchlink.console.window import Window
+from benchlink.units import Seconds
 from tests.console.talking import command
+from tests.support.permits import granted
 
 TICKETS = count(1)
 
@@ -130,5 +132,21 @@ def test_dropping_all_still_keeps_the_stops(lanes: Lanes, wide: Window) -> None:
     for one in (stop, bulk, again):
         lanes.push(one)
     assert lanes.drop_all() == (bulk, again)
+    assert lanes.next((), wide) is None
+    assert lanes.next_stop() is stop
+
+
+def test_dropping_what_moves_keeps_the_rest_in_its_order(
+    lanes: Lanes, wide: Window
+) -> None:
+    first, last = pending(Lane.BULK, "plate"), pending(Lane.BULK, "state")
+    plain, stop = pending(Lane.BULK, "spin"), pending(Lane.STOP, "halt")
+    given = granted(plain.data, 1, Seconds(5.0), run_for=Seconds(0.5))
+    moving = replace(plain, command=replace(plain.command, permit=given))
+    for one in (first, moving, stop, last):
+        lanes.push(one)
+    assert lanes.drop_permitted() == (moving,)
+    assert lanes.drop_permitted() == ()
+    assert [lanes.next((), wide), lanes.next((), wide)] == [first, last]
     assert lanes.next((), wide) is None
     assert lanes.next_stop() is stop

@@ -14,6 +14,7 @@ SPEED = (Quantity.MOTOR_SPEED, 1)
 REST = {PAD: 0.0, (Quantity.OUTPUT, 3): 1500.0, SPEED: 0.0}
 RUNNING = {**REST, PAD: 1050.0}
 TRIAL = Trial(
+    motor="left",
     ordered=Seconds(0.5),
     before=REST,
     during=RUNNING,
@@ -27,7 +28,7 @@ def test_a_board_that_rests_after_its_time_is_believed() -> None:
     expiry = proven(TRIAL)
     assert (expiry.within, expiry.epoch, expiry.pack_in) == (0.62, 3, False)
     assert str(expiry) == (
-        "told 0.5 s and left alone, all was at rest when asked 0.6 s after the order"
+        "left motor, told 0.5 s and left alone: all was at rest when asked 0.6 s after the order"
         " (pack out)"
     )
 
@@ -78,6 +79,7 @@ def test_small_wobbles_of_a_reading_are_no_motion() -> None:
 def test_nobody_can_say_it_instead() -> None:
     with pytest.raises(MisuseError):
         Expiry(
+            motor="left",
             ordered=Seconds(0.5),
             within=Seconds(0.6),
             epoch=3,

@@ -84,6 +84,7 @@ class JigHand:
             r"type `(props off [^`]+)` once": lambda found: found[1],
             r"Type 'hands clear' to go on: $": "hands clear",
             r"Who works here.*\? $": "builder",
+            r"Tail number of the aircraft at the bench: $": "LW-03",
             r"servo of the (left|right) tilt \(nothing.*: $": "",
             r"Go on with an unknown servo\? \[yes/no\] $": "yes",
             r"Write .* values? to the board\? \[yes/no\] $": "yes",

@@ -60,6 +60,9 @@ class PagePerson(StillPerson):
     def done(self) -> None:
         pass
 
+    def pause(self, for_s: Seconds, /) -> None:
+        pass
+
     def show_plan(self, plan: Plan) -> None:
         self.told += [change.name for change in plan.changes]
 

@@ -91,7 +91,7 @@ def test_usb_alone_moves_no_servo_and_says_so(workshop: Workshop) -> None:
 def test_in_a_pipe_nothing_moves(workshop: Workshop, words: tuple[str, ...]) -> None:
     with aircraft(workshop, *FEW) as craft:
         on_the_rail(craft)
-        outcome = workshop.run(*words, "--servo", "unknown", "--yes", "--operator", "x")
+        outcome = workshop.run(*words, "--yes", "--operator", "x")
         assert outcome.code == 2
         assert "at a terminal" in outcome.err
         assert craft.order("moved") == {}
@@ -190,7 +190,7 @@ def test_the_throw_is_what_was_asked_for(
         )
         code, said = converse(
             workshop,
-            *("throw", "both", "--servo", "unknown", "--forward", "32", "--aft", "30"),
+            *("throw", "both", "--forward", "32", "--aft", "30"),
             *by_stick,
             answers=hand.answers(),
         )

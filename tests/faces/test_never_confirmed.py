@@ -16,7 +16,7 @@ PROPS = "props off LW-03"
 HANDS = "hands clear"
 MOVING = {
     "centre": ("centre", "left", "--servo", "unknown"),
-    "throw": ("throw", "left", "--servo", "unknown"),
+    "throw": ("throw", "left"),
     "outputs": ("outputs", "--wiggle"),
     "spin": ("spin", "left", "--hand", "outboard-down"),
 }

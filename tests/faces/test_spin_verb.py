@@ -79,7 +79,12 @@ def test_a_pair_in_order_is_told_and_written_as_data(workshop: Workshop) -> None
         data["outcome"] == "Both motors turn as ordered, a pair that is outboard-down."
     )
     assert [seen["turned"] for seen in data["seen"]] == ["left", "right"]
-    assert [proof["pack_in"] for proof in data["expiry_proofs"]] == [False, True]
+    assert [(proof["motor"], proof["pack_in"]) for proof in data["expiry_proofs"]] == [
+        ("left", False),
+        ("right", False),
+        ("left", True),
+        ("right", True),
+    ]
 
 
 def test_swapped_outputs_are_found(workshop: Workshop) -> None:
@@ -174,6 +179,8 @@ def test_a_console_without_a_spin_is_refused_and_spun_by_radio(
                 [
                     Step("Spin by radio now?", b"yes\n"),
                     Step(HAND, b"inboard-down\n"),
+                    Step(PROPS, SENTENCE),
+                    Step(IN, b"in\n", ("connect pack",)),
                     Step(PROPS, SENTENCE),
                     Step("Which one sped up?", b"left\n"),
                     Step(WAY, b"inboard-down\n"),

@@ -30,8 +30,11 @@ class Watcher:
         fixed = {
             "Type 'hands clear' to go on: ": "hands clear",
             "Who works here, for the record? ": "assistant",
+            "Tail number of the aircraft at the bench: ": "LW-03",
             "Write 2 values to the board? [yes/no] ": "yes",
         }
+        if prompt.endswith("Type `out` then: "):
+            return self._pulls_it()
         if props_off := PROPS_OFF.search(prompt):
             return self.others.get("props", props_off[1])
         if "press Enter" in prompt and prompt.endswith(": "):
@@ -45,6 +48,13 @@ class Watcher:
         if prompt.startswith("Exchange the jobs") and prompt.endswith("[yes/no] "):
             return self.others.get("exchange", "no")
         return next((said for end, said in fixed.items() if prompt.endswith(end)), None)
+
+    def _pulls_it(self) -> str:
+        typed = self.others.get("pack", "out")
+        if typed == "out":
+            self.craft.order("disconnect pack")
+            self.craft.order("connect rail")
+        return typed
 
     def _what(self) -> str:
         self._let_it_settle()

@@ -71,6 +71,7 @@ NOT_A_BOARD = {
     ("faces/shell/history.py", "LineHistory.store_string", "os.write"),
     ("faces/verbs/draft.py", "_write", "write"),
     ("faces/screen/station.py", "StationPage._write", "log.write"),
+    ("faces/screen/station.py", "StationPage._write_late", "log.write"),
     ("faces/simulated.py", "SimulatedAircraft._say", "self.process.stdin.write"),
 }
 """Files, the person's terminal, and the other hand on a simulated aircraft."""
@@ -193,7 +194,14 @@ def test_a_bare_line_leaves_from_one_place_where_it_was_typed_again() -> None:
 # What the conversation gives out
 
 SOURCES = {
-    "outgoing": {"self._send(stop, now)", "replies", "b''", "self._wake(now)", "data"},
+    "outgoing": {
+        "self._send(stop, now)",
+        "replies",
+        "b''",
+        "self._wake(now)",
+        "self._waiting(now) if self.phase is Phase.READY else b''",
+    },
+    "_waiting": {"data", "b''"},
     "_wake": {
         "b''",
         "self._send(self._orders.own(question), now)",
@@ -231,6 +239,15 @@ def test_what_is_sent_was_looked_at_first() -> None:
     assert ast.unparse(held.body[-1]) == "return b''"
 
 
+def test_what_waited_leaves_past_the_last_look() -> None:
+    given = {
+        ast.unparse(node.value)
+        for node in ast.walk(functions()["_waiting"])
+        if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "data"
+    }
+    assert given == {"self._send(pending, now)"}
+
+
 def test_replies_come_from_the_cues_alone() -> None:
     added = {
         ast.unparse(node.value)
@@ -265,7 +282,7 @@ def test_what_was_typed_alone_makes_a_confirmation() -> None:
         return {(c.file, c.place) for c in all_calls() if c.what == name}
 
     assert users("confirm_props_off") == {
-        ("workflows/mover.py", "Mover.confirm_props_off")
+        ("workflows/bench_watch.py", "BenchWatch.confirm_props_off")
     }
     assert users("typed_hands_clear") == {
         ("workflows/agreement.py", "confirm_hands_clear")

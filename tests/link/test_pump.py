@@ -98,7 +98,7 @@ def test_stop_overtakes_bulk(bench: Bench) -> None:
     asked = bench.ask("a", "b", "c", "d")
     bench.end.hear(b"a\nb\n")
 
-    assert bench.pump.stop(command("rest"), SOON)
+    assert bench.pump.stop(command("rest"), SOON).left
 
     assert bench.end.hear(b"\n") == b"rest\n"
     bench.end.say(b"ok\n" * 3)
@@ -112,14 +112,14 @@ def test_a_stop_leaves_before_the_prompt_is_there() -> None:
         pty_end() as end,
         Pump(open_wire(end.url, Baud(115200)), FakeTalk(ready=False), clock) as pump,
     ):
-        assert pump.stop(command("rest"), SOON)
+        assert pump.stop(command("rest"), SOON).left
         assert end.hear(b"\n") == b"rest\n"
 
 
 def test_a_stop_takes_waiting_live_lines_away(bench: Bench) -> None:
     bench.pump._engine.inbox.live("p1", command("p1 1520"))  # the bell has not rung
 
-    assert bench.pump.stop(command("rest"), SOON)
+    assert bench.pump.stop(command("rest"), SOON).left
     bench.end.say(b"ok\n")
 
     assert bench.end.hear(b"rest\n") == b"rest\n"
@@ -178,7 +178,7 @@ def test_a_stop_after_unplugging_says_that_it_did_not_leave(bench: Bench) -> Non
     bench.end.unplug()
     bench.until(lambda: bench.pump.trouble is not None)
 
-    assert not bench.pump.stop(command("rest"), SOON)
+    assert not bench.pump.stop(command("rest"), SOON).left
 
 
 def test_a_second_caller_is_turned_away(bench: Bench) -> None:
@@ -216,7 +216,7 @@ def test_a_stop_still_leaves_after_a_mistake_of_ours(bench: Bench) -> None:
     bench.end.say(b"boom\n")
     bench.until(lambda: bench.pump.trouble is not None)
 
-    assert bench.pump.stop(command("rest"), SOON)
+    assert bench.pump.stop(command("rest"), SOON).left
 
     assert bench.end.hear(b"\n") == b"rest\n"
 
@@ -279,7 +279,7 @@ def test_a_restart_is_not_over_while_the_old_prompt_is_still_known(
 
 
 def test_an_idle_link_sleeps(bench: Bench) -> None:
-    bench.until(lambda: bench.talk.ticks > 0 or bench.pump.stop(command("x"), SOON))
+    assert bench.pump.stop(command("x"), SOON).left
     before = bench.talk.ticks
 
     assert bench.end.hear(b"x\n")
@@ -364,14 +364,14 @@ def test_a_line_begun_is_finished_before_a_stop_begins() -> None:
         narrow = NarrowWire(open_wire(end.url, Baud(115200)))
         with Pump(narrow, FakeTalk(window=4), clock) as pump:
             asked = others.submit(pump.ask, [command("first"), command("second")])
-            stopped = pump.stop(command("rest"), SOON)
+            stopping = pump.stop(command("rest"), SOON)
             heard = end.hear(b"\n")
             while heard.count(b"\n") < 3:
                 heard += end.hear(b"\n")
             end.say(b"ok\n" * 3)
             asked.result(SOON)
 
-    assert stopped
+    assert stopping.left
     assert sorted(heard.split(b"\n")) == [b"", b"first", b"rest", b"second"]
 
 
@@ -384,7 +384,7 @@ def test_a_stop_that_finds_no_room_says_that_it_did_not_leave() -> None:
     with pty_end() as end:
         full = FullWire(open_wire(end.url, Baud(115200)))
         with Pump(full, FakeTalk(), clock) as pump:
-            assert not pump.stop(command("rest"), Seconds(0.05))
+            assert not pump.stop(command("rest"), Seconds(0.05)).left
 
 
 def test_a_long_listing_is_read_in_few_turns_and_a_stop_cuts_in(bench: Bench) -> None:
@@ -395,7 +395,7 @@ def test_a_long_listing_is_read_in_few_turns_and_a_stop_cuts_in(bench: Bench) ->
     before = bench.talk.ticks
     for _ in range(50):
         bench.end.say(b"line\n")
-    assert bench.pump.stop(command("rest"), SOON)
+    assert bench.pump.stop(command("rest"), SOON).left
     bench.end.say(b"ok\nok\n")
 
     assert len(asked.result(SOON)[0].lines) == 450

@@ -19,6 +19,10 @@ PIECE: Final = re.compile(
     r' textLength="[\d.]+" clip-path="[^"]*">(?P<text>.*?)</text>',
     re.DOTALL,
 )
+PIECE_KEPT: Final = re.compile(
+    r'<text class="terminal-r\d+" x="[\d.]+" y="(?P<y>[\d.]+)"[^>]*>(?P<text>.*?)</text>'
+)
+"""The same as it is kept."""
 CELL: Final = 12.2
 """How wide a character of the toolkit's pictures is, in their own unit."""
 BLANK: Final = "\N{NO-BREAK SPACE}"
@@ -41,11 +45,6 @@ def words_of(svg: str) -> str:
         text = html.unescape(piece["text"]).replace(BLANK, " ")
         lines.setdefault(float(piece["y"]), []).append(text)
     return "\n".join(" ".join(lines[y]) for y in sorted(lines))
-
-
-PIECE_KEPT: Final = re.compile(
-    r'<text class="terminal-r\d+" x="[\d.]+" y="(?P<y>[\d.]+)"[^>]*>(?P<text>.*?)</text>'
-)
 
 
 def _placed(piece: re.Match[str]) -> str:

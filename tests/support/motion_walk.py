@@ -19,7 +19,8 @@ from benchlink.core.roles import OwnSide
 from benchlink.errors import BenchError
 from benchlink.faces.plain_keys import NoKeys
 from benchlink.units import Power, PulseUs, Seconds
-from benchlink.workflows.mover import Mover, Who
+from benchlink.workflows.bench_watch import Who
+from benchlink.workflows.mover import Mover
 from benchlink.workflows.session import meet
 from benchlink.workflows.spin_bench import SpinBench
 from benchlink.workflows.spin_proof import prove_expiry
@@ -208,7 +209,7 @@ class Episode:
         craft.outputs_live = craft.radio_link = live
 
     def _stir(self) -> None:
-        self._mover.saw_motion_unasked()
+        self._mover._moved_unasked = True
         self._referee.stirs()
 
     # What happens to the board
@@ -240,7 +241,7 @@ class Episode:
             mover=self._mover, person=self._person, pause=self._board.idle
         )
         life = self._referee.life
-        prove_expiry(bench, OwnSide.LEFT)
+        prove_expiry(bench, (OwnSide.LEFT,))
         self._keep(self._mover)
         self._referee.proven = life
         self._tally.proofs += 1

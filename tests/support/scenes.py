@@ -27,7 +27,6 @@ FULL_AFT = Sought(
 )
 READY = (
     SceneKey("SPACE", "runs 0.5 s"),
-    SceneKey("ANY OTHER KEY", "stops"),
     SceneKey("up down", "power"),
     SceneKey("h", "hold to run"),
     SceneKey("enter", "seen enough"),

@@ -9,7 +9,8 @@ from benchlink.console.grammar import Grammar
 from benchlink.core.doors import Keys
 from benchlink.core.scene import Scene
 from benchlink.units import Seconds
-from benchlink.workflows.mover import Mover, Who
+from benchlink.workflows.bench_watch import Who
+from benchlink.workflows.mover import Mover
 from benchlink.workflows.session import meet
 from benchlink.workflows.spin_bench import SpinBench
 from mocks.control import tell_hands
@@ -35,6 +36,8 @@ class Keyboard:
         self.board = board
         self.left = list(keys)
         self.at: Callable[[str], None] = lambda _: None
+        self.waits: Callable[[], None] = lambda: None
+        """Called when no key came in time."""
 
     def show(self, text: str) -> None:
         """Nobody looks."""
@@ -49,6 +52,7 @@ class Keyboard:
         if gap > within:
             self.left[0] = (gap - within, key)
             self.board.idle(within)
+            self.waits()
             return ()
         self.board.idle(gap)
         del self.left[0]
@@ -78,6 +82,8 @@ class SpinPerson:
         self.prompts: list[str] = []
         self.scenes: list[Scene] = []
         self.says_yes = True
+        self.pulls = True
+        """Whether the pack comes out where it is asked to."""
         self.before: Callable[[str], None] = lambda _: None
         self._scripted = ScriptedPerson()
         self.progress = self._scripted.progress
@@ -99,7 +105,7 @@ class SpinPerson:
     def types(self, prompt: str) -> str:
         self.prompts.append(prompt)
         self.before(prompt)
-        if "Type `out`" in prompt:
+        if "Type `out`" in prompt and self.pulls:
             self.hands("disconnect pack")
         if "Type `in`" in prompt:
             self.hands("connect pack")
@@ -141,7 +147,8 @@ def ordered(person: SpinPerson) -> list[str]:
 
 def runs(person: SpinPerson) -> list[str]:
     """What the motors were told after the proofs."""
-    return [line for line in ordered(person) if line.startswith("whirl")][2:]
+    whirls = [line for line in ordered(person) if line.startswith("whirl")]
+    return [line for line in whirls if " at 5.0 " not in line]
 
 
 def span(person: SpinPerson) -> dict[str, object]:

@@ -29,7 +29,7 @@ def test_no_motor_is_ordered_without_a_living_confirmation() -> None:
     # What is allowed is done, or nothing was shown.
     assert tally.moved["valid"] > STEPS / 50
     assert "never" not in tally.moved
-    assert tally.servo_orders > STEPS / 200
+    assert tally.servo_orders > STEPS / 400
     assert tally.proofs > STEPS / 200
 
 

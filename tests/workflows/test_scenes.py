@@ -15,8 +15,9 @@ from benchlink.core.roles import OwnSide
 from benchlink.core.scene import MotorState, Scene, SpinScene, TiltScene
 from benchlink.errors import LinkError
 from benchlink.units import Power, PulseUs, Seconds
+from benchlink.workflows.bench_watch import Who
 from benchlink.workflows.jig_talk import JigTalk
-from benchlink.workflows.mover import Mover, Who
+from benchlink.workflows.mover import Mover
 from benchlink.workflows.nudging import KEYS
 from benchlink.workflows.session import meet
 from benchlink.workflows.spin import Asked, spin_check
@@ -66,7 +67,8 @@ def test_the_confirmation_counts_down_and_is_void_while_it_is_asked_for() -> Non
     _, scenes = spun((0.7, "space"), (60.0, "space"), (2.0, "enter"))
     asked = [scene.confirmed_for for scene in scenes if scene.asks == CONFIRM]
     assert asked == [None, None]
-    ready = [scene.confirmed_for or 0.0 for scene in scenes if scene.keys]
+    keyed = [scene for scene in scenes if scene.keys and scene.power == Power(0.08)]
+    ready = [scene.confirmed_for or 0.0 for scene in keyed]
     assert ready == sorted(ready, reverse=True)
     assert 0 < ready[-1] < ready[0] - 60 < 600
 

@@ -4,15 +4,14 @@ import pytest
 
 from benchlink.console.grammar import Grammar
 from benchlink.core.jobs import Job
-from benchlink.core.wiggle import Seen
-from benchlink.errors import SafetyRefusalError, UsageError
+from benchlink.errors import SafetyRefusalError
 from benchlink.units import PulseUs
-from benchlink.workflows.mover import Mover, Who
+from benchlink.workflows.bench_watch import Who
+from benchlink.workflows.mover import Mover
 from benchlink.workflows.output_map import jobs_of, map_of
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.session import meet
 from benchlink.workflows.tilt_bench import TiltBench
-from benchlink.workflows.wiggle import wiggle
 from mocks.control import tell_hands
 from tests.support.people import ScriptedPerson
 from tests.support.virtual_bench import virtual_board, wader, words_sent
@@ -40,6 +39,7 @@ def bench_of(board: VirtualBoard, person: ScriptedPerson) -> TiltBench:
         person=person,
         pause=lambda _: None,
         snapshot=read_settled(session, person),
+        epoch=session.epoch,
     )
 
 
@@ -52,7 +52,7 @@ def ready(board: VirtualBoard) -> TiltBench:
 
 def test_a_tilt_is_driven(board: VirtualBoard) -> None:
     ready(board).mover.drive("p3", CENTRE)
-    assert words_sent(board, "swing") == ["swing p3 to 1500 for 2000"]
+    assert words_sent(board, "swing") == ["swing p3 to 1500 for 1000"]
 
 
 @pytest.mark.parametrize(
@@ -92,22 +92,3 @@ def test_a_job_that_is_known_to_be_a_motor_s_is_no_tilt(board: VirtualBoard) -> 
     mover.known({"p3": Job.MOTOR_LEFT})
     with pytest.raises(SafetyRefusalError, match="it drives the left motor"):
         mover.drive("p3", CENTRE)
-
-
-def test_the_wiggle_of_a_map_without_tilts_moves_nothing(board: VirtualBoard) -> None:
-    for pad in ("p3", "p4"):
-        board.device.aircraft.put(f"output.{pad}.job", "nothing")
-    bench = bench_of(board, ScriptedPerson())
-    with pytest.raises(UsageError, match="no output drives a tilt servo"):
-        wiggle(bench, map_of(bench.mover.session, bench.snapshot))
-    assert words_sent(board, "swing") == []
-
-
-def test_anything_typed_where_enter_was_asked_for_ends_it_with_a_stop(
-    board: VirtualBoard,
-) -> None:
-    bench = bench_of(board, ScriptedPerson())
-    wiggled = wiggle(bench, map_of(bench.mover.session, bench.snapshot))
-    assert [one.seen for one in wiggled.observed] == [Seen.MOTOR]
-    assert words_sent(board, "swing", "halt") == ["swing p3 to 1500 for 2000", "halt"]
-    assert not any(board.device.aircraft.pulses_us(board.now_us))

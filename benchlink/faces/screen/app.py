@@ -1,9 +1,6 @@
 """The full-screen program: pages, keys that work everywhere, and the way out."""
 
 import asyncio
-import contextlib
-import gc
-import signal
 import time
 from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar, Final, final
@@ -25,6 +22,7 @@ from benchlink.faces.screen.news import (
     Errand,
     Failed,
     Fed,
+    Freed,
     FromWork,
     Handled,
     Looked,
@@ -38,6 +36,8 @@ from benchlink.faces.screen.news import (
 from benchlink.faces.screen.opening import OpeningPage
 from benchlink.faces.screen.person import ScreenPerson
 from benchlink.faces.screen.stations import Stations
+from benchlink.faces.screen.steady import steady_memory
+from benchlink.faces.screen.way_out import CLOSE_WITHIN, END_WITHIN, heed_signals
 from benchlink.faces.screen.work import Work, aside
 from benchlink.units import Seconds
 
@@ -51,17 +51,6 @@ if TYPE_CHECKING:
 
 THEME: Final = "ansi-dark"
 """Only the terminal's own colours, so it suits light and dark ones alike."""
-
-CLOSE_WITHIN: Final = Seconds(1.0)
-"""How long the exit waits for a board that will not let go."""
-
-END_WITHIN: Final = Seconds(20.0)
-"""How long the exit waits for work to put back what it holds; asked twice, no longer."""
-
-SIGNALLED: Final = 128
-"""A program that a signal ended gives this plus the signal's number (POSIX shells)."""
-
-GC_THRESHOLDS: Final = (50_000, 20, 100)
 
 
 class Arrived(Message):
@@ -93,11 +82,15 @@ class BenchApp(App[None]):
         work: Work,
         let_go: "Callable[[Callable[[], None]], None]" = aside,
         by_hand: "Callable[[Callable[[], None]], None]" = on_a_thread,
+        back: Opened | None = None,
     ) -> None:
+        """Begin with the list, or `back` at a board that was talked to."""
         super().__init__()
         self.animation_level = "none"
         self.failure: Exception | None = None
         """The mistake of our own that ended the program."""
+        self.talks_to: Opened | None = None
+        """The board that the person talks to now; the screen has made way for that."""
         self._entrance: Final = entrance
         self._mailbox: Final = mailbox
         self._work: Final = work
@@ -110,7 +103,8 @@ class BenchApp(App[None]):
             entrance, self._person, work, lambda: self._stations.running
         )
         self._hands: Final = HandsDesk(entrance, mailbox.post, by_hand)
-        self._guided = False
+        self._back: Final = back
+        self._guided = back is not None
         self._opening: Final = OpeningPage()
         self._looking = False
         self._leaving: int | None = None
@@ -125,9 +119,11 @@ class BenchApp(App[None]):
         loop = asyncio.get_running_loop()
         self._mailbox.attach(loop, self._arrive)
         if not self.is_headless:
-            self._heed_signals(loop)
+            heed_signals(loop, self.leave)
         self.push_screen(self._opening)
-        if self._entrance.rehearse_at_once:
+        if self._back is not None:
+            self.call_after_refresh(self._show, self._back)
+        elif self._entrance.rehearse_at_once:
             self.call_after_refresh(self._open, None)
         elif self._entrance.chosen is not None:
             self.call_after_refresh(self._open, self._entrance.chosen)
@@ -174,6 +170,10 @@ class BenchApp(App[None]):
         """Begin a piece of work on the board that is open."""
         self.start_station(message.title, message.words)
 
+    def on_home_page_talk_wanted(self) -> None:
+        """Make way for a talk, once nothing else is asked of the board."""
+        self._board.free()
+
     def on_home_page_ports_wanted(self) -> None:
         """Let go of the board and show the list."""
         self._let_go_of_board(pages=1)
@@ -188,6 +188,7 @@ class BenchApp(App[None]):
 
     def on_values_page_home_wanted(self) -> None:
         """Back to the steps."""
+        self._board.leave_values()
         self.pop_screen()
 
     def on_values_page_ports_wanted(self) -> None:
@@ -224,7 +225,6 @@ class BenchApp(App[None]):
         if isinstance(self.screen, HandsPanel):
             self.pop_screen()
         elif self.bench is not None and self._hands.here:
-            self._stations.look_away()
             self.push_screen(HandsPanel(self._hands))
         else:
             self.bell()
@@ -264,9 +264,8 @@ class BenchApp(App[None]):
                 self._take_failed(news)
             case Broke():
                 raise news.error
-            case Closed():
-                if self._leaving is not None:
-                    self.exit(return_code=self._leaving)
+            case Freed() | Closed():
+                self._go(news)
             case _:
                 self._take_dialogue(news)
 
@@ -314,7 +313,12 @@ class BenchApp(App[None]):
     def _open(self, place: "Place | None") -> None:
         def job() -> News:
             # Here, on the work thread: nobody waits for these imports.
-            from benchlink.faces.screen import errands, home, values  # noqa: F401, PLC0415
+            from benchlink.faces.screen import (  # noqa: PLC0415
+                errands,
+                home,  # noqa: F401
+                station,  # noqa: F401
+                values,  # noqa: F401
+            )
 
             return errands.open_place(self._entrance, place, self._person)
 
@@ -330,6 +334,15 @@ class BenchApp(App[None]):
         self._guide()
         if not self.is_headless:
             self.call_after_refresh(steady_memory)
+
+    def _go(self, news: Freed | Closed) -> None:
+        """Leave, for good or to make way for a talk."""
+        if self._leaving is not None:
+            if isinstance(news, Closed):
+                self.exit(return_code=self._leaving)
+        elif isinstance(news, Freed) and news.bench is self.bench:
+            self.talks_to = self._board.opened
+            self.exit()
 
     def _close(self, bench: "Bench") -> None:
         def job() -> None:
@@ -373,14 +386,6 @@ class BenchApp(App[None]):
         if self._board.bench is not None and self._leaving is None:
             self._board.bench.close()
 
-    def _heed_signals(self, loop: asyncio.AbstractEventLoop) -> None:
-        for name in ("SIGTERM", "SIGHUP", "SIGINT"):
-            number = getattr(signal, name, None)
-            if isinstance(number, signal.Signals):
-                # Not every system lets a loop handle signals.
-                with contextlib.suppress(NotImplementedError):
-                    loop.add_signal_handler(number, self.leave, SIGNALLED + number)
-
     def _handle_exception(self, error: Exception) -> None:
         """Keep a mistake of our own for `run_screen`; nobody is shown a traceback."""
         self.failure = self.failure or error
@@ -390,10 +395,3 @@ class BenchApp(App[None]):
 
     def _arrive(self, batch: tuple[News, ...]) -> None:
         self.post_message(Arrived(batch))
-
-
-def steady_memory() -> None:
-    """Keep the collector from walking through what will stay until the exit."""
-    gc.collect()
-    gc.freeze()
-    gc.set_threshold(*GC_THRESHOLDS)

@@ -1,5 +1,6 @@
 """The board that is open and the pages about it: what is asked of it, and who is told."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final, final
 
 from benchlink.faces.screen.news import (
@@ -7,6 +8,7 @@ from benchlink.faces.screen.news import (
     Errand,
     Failed,
     Fed,
+    Freed,
     Looked,
     Progressed,
     Read,
@@ -19,7 +21,7 @@ if TYPE_CHECKING:
     from benchlink.faces.screen.home import HomePage
     from benchlink.faces.screen.news import AboutBoard, News, Opened
     from benchlink.faces.screen.person import ScreenPerson
-    from benchlink.faces.screen.values import ValuesPage
+    from benchlink.faces.screen.values import Stand, ValuesPage
     from benchlink.faces.screen.work import Work
     from benchlink.faces.wiring import Bench
 
@@ -42,7 +44,9 @@ class BoardDesk:
         self._opened: Opened | None = None
         self._home: HomePage | None = None
         self._values: ValuesPage | None = None
+        self._values_stand: Stand | None = None
         self._feeding = False
+        self._freeing = False
 
     @property
     def bench(self) -> "Bench | None":
@@ -50,31 +54,37 @@ class BoardDesk:
         return self._opened.bench if self._opened else None
 
     @property
-    def is_open(self) -> bool:
-        """Whether one is."""
-        return self._opened is not None
+    def opened(self) -> "Opened | None":
+        """The same as it was met, and what is unfinished on it now."""
+        return self._opened
 
     def open(self, opened: "Opened") -> "HomePage":
         """Its first page."""
         from benchlink.faces.screen.home import HomePage  # noqa: PLC0415 - loaded
 
-        self._opened, self._values = opened, None
+        self._opened = opened
+        self._values = self._values_stand = None
         # A confirmation lives and dies with the station that asked for it.
         self._home = HomePage(lambda: None)
         return self._home
 
     def values(self) -> "ValuesPage | None":
-        """The page of its settings; kept, so that it stays where it was."""
-        from benchlink.faces.screen.values import ValuesPage  # noqa: PLC0415 - loaded
+        """The page of its settings, where the one before it stood."""
+        from benchlink.faces.screen.values import AT_FIRST, ValuesPage  # noqa: PLC0415 - loaded
 
         if self._opened is not None and self._values is None:
-            self._values = ValuesPage(self._opened)
+            self._values = ValuesPage(self._opened, self._values_stand or AT_FIRST)
         return self._values
+
+    def leave_values(self) -> None:
+        """Nobody looks at them any more: what still comes for that page is nobody's."""
+        if self._values is not None:
+            self._values_stand, self._values = self._values.stand, None
 
     def let_go(self) -> "Bench | None":
         """Nothing is open any more; gives what has to be closed."""
         bench, self._opened = self.bench, None
-        self._home = self._values = None
+        self._home = self._values = self._values_stand = None
         return bench
 
     # What the pages want of the board.
@@ -94,7 +104,7 @@ class BoardDesk:
         bench, entrance = self.bench, self._entrance
         if bench is None or self._home is None:
             return
-        if self._busy() or self._feeding:
+        if self._busy() or self._feeding or self._freeing:
             self._home.skipped_volts()
             return
         self._feeding = True
@@ -128,12 +138,17 @@ class BoardDesk:
 
             self._work.give(Errand.CHECK, job, page.bench)
 
+    def free(self) -> None:
+        """Nothing more, and tell when all that was asked is done."""
+        bench = self.bench
+        if bench is not None and not self._busy() and not self._freeing:
+            self._freeing = True
+            self._work.give(Errand.FREE, lambda: Freed(bench=bench), bench)
+
     def changed(self) -> None:
-        """A station has worked on it: everything is looked at again."""
+        """A station has worked on it: it is looked at again."""
         if self._home is not None:
             self._home.action_look()
-        if self._values is not None:
-            self._values.action_read()
 
     # What the work thread brings.
 
@@ -144,7 +159,8 @@ class BoardDesk:
         if news.bench is not self.bench:
             return
         match news:
-            case Looked(facts=facts) if self._home is not None:
+            case Looked(facts=facts) if self._home is not None and self._opened:
+                self._opened = replace(self._opened, left=facts.left)
                 self._home.take_facts(facts)
             case Fed(volts=volts) if self._home is not None:
                 self._home.take_volts(volts)

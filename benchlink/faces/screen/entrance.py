@@ -90,6 +90,13 @@ class Entrance(Protocol):
         """
         ...
 
+    def talk(self, bench: "Bench") -> None:
+        """Talk to an open board at the terminal; on the main thread, no screen shown.
+
+        What goes wrong with the board is told there.
+        """
+        ...
+
     def intent(self, bench: "Bench") -> "Intent | None":
         """What to hold the board against; None shows the settings only.
 

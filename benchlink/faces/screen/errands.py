@@ -65,12 +65,14 @@ def read(
     Raises:
         BenchError: they could not be read so that they can be believed.
     """
+    epoch = session.board.epoch
     snapshot = read_settled(session, person)
     wishes = intent or NO_WISHES
     return Read(
         bench=bench,
         rows=rows_of(snapshot, compare(snapshot, wishes), wishes),
         health=session.board.health(),
+        epoch=epoch,
     )
 
 

@@ -52,6 +52,7 @@ class HomePage(Page):
         Binding("u", "finish('undo')", show=False),
         Binding("s", "finish('resume')", show=False),
         Binding("c", "changed", show=False),
+        Binding("t", "talk", show=False),
         Binding("r", "look", show=False),
         Binding("p", "ports", show=False),
         Binding("question_mark", "help", show=False),
@@ -66,6 +67,9 @@ class HomePage(Page):
 
     class ValuesWanted(Message):
         """The settings shall be shown."""
+
+    class TalkWanted(Message):
+        """Lines shall be typed to the board."""
 
     class PortsWanted(Message):
         """The board shall be let go."""
@@ -185,6 +189,12 @@ class HomePage(Page):
         """Show the settings."""
         self.post_message(self.ValuesWanted())
 
+    def action_talk(self) -> None:
+        """Type lines to the board."""
+        if self._may_begin():
+            self.tell("a moment: what was asked of the board is finished first")
+            self.post_message(self.TalkWanted())
+
     def action_look(self) -> None:
         """Look again."""
         if not self._lost and not self._looking:
@@ -201,12 +211,16 @@ class HomePage(Page):
         self.app.push_screen(HelpPage())
 
     def _begin(self, title: str, words: tuple[str, ...]) -> None:
+        if self._may_begin():
+            self.post_message(self.StationWanted(title, words))
+
+    def _may_begin(self) -> bool:
+        """Whether something can be done with the board now; says so where not."""
         if self._lost:
             self.tell("nothing was begun: the board is gone")
         elif self._looking:
             self.tell("still looking at the board: a moment")
-        else:
-            self.post_message(self.StationWanted(title, words))
+        return not self._lost and not self._looking
 
     # What stands where.
 

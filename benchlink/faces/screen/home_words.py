@@ -16,6 +16,7 @@ from benchlink.faces.job_words import (
 )
 from benchlink.faces.screen.columns import fitted
 from benchlink.faces.screen.safe_text import plain
+from benchlink.units import MINUTE_S
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -42,7 +43,6 @@ REMARK_LEAST: Final = 12
 WORD_FROM: Final = 40
 """Narrower rows leave the word to the lines below; the shape stays."""
 LABEL_CELLS: Final = 8
-MINUTE_S: Final = 60
 NOT_CONFIRMED: Final = "not confirmed"
 
 

@@ -27,7 +27,7 @@ OPENING_KEYS: Final = (
 )
 
 VALUES_KEYS: Final = (
-    Key("r", "read again", "read all settings again"),
+    Key("r", "read", "read all settings again"),
     Key("/", "search", "search names as you type; enter keeps it, escape ends it"),
     Key("0-7", "filter", "show only one state; 0 shows all"),
     Key("left right", "", "the filter before, the next filter"),
@@ -50,7 +50,8 @@ HOME_KEYS: Final = (
     Key("s", "resume", "go on with a change that was left unfinished"),
     Key("u", "undo", "put back what was left unfinished or set for the bench"),
     Key("c", "changed", "something on the aircraft was moved or exchanged"),
-    Key("r", "look", "read the board and the records again"),
+    Key("t", "talk", "type lines to the board; each is looked at before it is sent"),
+    Key("r", "", "read the board and the records again"),
     Key("up down", "", "move the cursor; page up, page down, home, end"),
     HANDS_KEY,
     Key("p", "", "let go of this board, back to the list of ports"),

@@ -28,6 +28,7 @@ class Errand(Enum):
     JOB = "see how the job stands"
     FEED = "see what feeds the board"
     STATION = "work on the board"
+    FREE = "finish what was asked of the board"
 
 
 class AskedFor(Enum):
@@ -66,6 +67,8 @@ class Read:
     bench: "Bench"
     rows: "tuple[Row, ...]"
     health: "LinkHealth"
+    epoch: int
+    """Of the board when the reading began."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,10 +97,19 @@ class Fed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Freed:
+    """Nothing is asked of the board any more: it can be talked to."""
+
+    bench: "Bench"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
     """A sentence for the person."""
 
     sentence: str
+    rings: bool = False
+    """Whether a bell goes with it, for somebody who looks elsewhere."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,6 +211,8 @@ Dialogue = Told | Progressed | Asked | Counted | Showed | Staged | Resulted | Pl
 AboutBoard = Read | Checked | Looked | Fed
 """What was asked of the board for one of its pages."""
 
-FromWork = Seen | Opened | AboutBoard | Dialogue | Ended | Failed | Broke | Closed
+FromWork = (
+    Seen | Opened | AboutBoard | Dialogue | Ended | Failed | Broke | Freed | Closed
+)
 
 News = FromWork | Handled

@@ -51,6 +51,11 @@ class Page(Screen[None]):
         self.query_one(f"#{where}", Static).update(plain_lines(text))
 
     @property
+    def is_small(self) -> bool:
+        """Whether the window is too small for the page."""
+        return self.has_class("-small")
+
+    @property
     def details_most(self) -> int:
         """How many single cases of an error there is room for."""
         return 4 if self.app.size.height >= ROOMY_LINES else 1

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Final, final
 
+from benchlink.faces.held import HELD_FOR, LET_GO, unanswered
 from benchlink.faces.screen.news import (
     Asked,
     AskedFor,
@@ -32,6 +33,9 @@ if TYPE_CHECKING:
 SHOW_EVERY: Final = Seconds(0.05)
 """Twenty times a second is as fast as anyone reads, and cheap over a slow line."""
 
+STRAY: Final = "other"
+"""A key without a word: it stops whatever listens for keys."""
+
 LOOK_S: Final = 0.1
 """How often a waiting workflow looks after what it holds."""
 
@@ -52,9 +56,14 @@ class ScreenPerson:
         """How wide a line may be; the page that shows says so."""
 
     def tell(self, sentence: str) -> None:
-        """Say it on the screen."""
-        self._heed()
+        """Say it on the screen, and only then see whether to end: nothing said is lost."""
         self._post(Told(sentence=sentence))
+        self._heed()
+
+    def pause(self, for_s: Seconds, /) -> None:
+        """Let time pass; an interrupt ends it at once."""
+        self._interrupted.wait(max(0.0, for_s))
+        self._heed()
 
     def result(self, line: str) -> None:
         """A line of what came out."""
@@ -80,6 +89,7 @@ class ScreenPerson:
     def show_scene(self, scene: "Scene") -> None:
         """How things stand; the page draws the latest, as often as it can."""
         self._post(Staged(scene=scene))
+        self._heed()
 
     def agrees(self, question: str) -> bool:
         """Only a typed yes is a yes."""
@@ -94,8 +104,16 @@ class ScreenPerson:
         return self._answer(prompt, AskedFor.UNSEEN, _nothing)
 
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
-        """A typed line; whatever is held still is kept so while nothing is typed."""
-        return self._answer(prompt, AskedFor.LINE, meanwhile)
+        """A typed line; whatever is held still is kept so, for minutes at most."""
+        until = self.clock() + HELD_FOR
+
+        def held() -> None:
+            if self.clock() > until:
+                self._post(Told(sentence=LET_GO, rings=True))
+                raise unanswered()
+            meanwhile()
+
+        return self._answer(prompt, AskedFor.LINE, held)
 
     @contextmanager
     def keys(self, prompt: str) -> "Iterator[ScreenKeys]":
@@ -144,6 +162,8 @@ class ScreenPerson:
     def interrupt(self) -> None:
         """The workflow shall end at its next word; whatever it holds goes back."""
         self._interrupted.set()
+        # Whoever waits for a key does not wait on.
+        self._pressed.put(STRAY)
 
     def begin(self) -> None:
         """A new piece of work: what was asked of the last one is over."""
@@ -195,6 +215,7 @@ class ScreenKeys:
             keys = [self._pressed.get(timeout=max(0.0, within))]
         except queue.Empty:
             return ()
+        self._heed()
         while True:
             try:
                 keys.append(self._pressed.get_nowait())

@@ -1,13 +1,15 @@
 """The full screen as a program: from a terminal that can show it to its exit code."""
 
 import os
+import signal
 import sys
 from typing import TYPE_CHECKING, Final
 
 from benchlink.errors import MisuseError, UsageError
-from benchlink.faces.screen.app import CLOSE_WITHIN, BenchApp
+from benchlink.faces.screen.app import BenchApp
 from benchlink.faces.screen.mailbox import Mailbox
 from benchlink.faces.screen.news import Opened
+from benchlink.faces.screen.way_out import CLOSE_WITHIN, signals
 from benchlink.faces.screen.work import WorkThread
 
 if TYPE_CHECKING:
@@ -35,10 +37,18 @@ def run_screen(entrance: "Entrance") -> int:
         del os.environ["NO_COLOR"]
     mailbox = Mailbox()
     work = WorkThread(mailbox.post)
-    app = BenchApp(entrance, mailbox, work)
     work.start()
+    heeded = {number: signal.getsignal(number) for number in signals()}
+    app = BenchApp(entrance, mailbox, work)
     try:
         app.run(mouse=False)
+        while app.talks_to is not None:
+            # The screen's loop has taken these away.
+            for number, handler in heeded.items():
+                signal.signal(number, handler)
+            entrance.talk(app.talks_to.bench)
+            app = BenchApp(entrance, mailbox, work, back=app.talks_to)
+            app.run(mouse=False)
     finally:
         app.abandon()
         tidy(mailbox, work)

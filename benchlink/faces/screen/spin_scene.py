@@ -1,4 +1,4 @@
-"""One motor as lines: whether it turns, how hard, for how long; cautions; the keys."""
+"""One motor as lines: whether it is told to turn, how hard, for how long; cautions; the keys."""
 
 import math
 from typing import TYPE_CHECKING, Final
@@ -17,7 +17,7 @@ from benchlink.faces.screen.scene_form import (
     head,
     key_lines,
 )
-from benchlink.units import Seconds, percent
+from benchlink.units import MINUTE_S, Seconds, percent
 
 if TYPE_CHECKING:
     from benchlink.core.scene import SpinScene
@@ -30,7 +30,7 @@ LARGE: Final = {
 }
 CAPTIONS: Final = {
     MotorState.STOPPED: "[] nothing is told to turn",
-    MotorState.RUNNING: "it turns",
+    MotorState.RUNNING: "told to turn",
     MotorState.NOT_KNOWN: "treat it as RUNNING",
 }
 FRAMES: Final = {
@@ -39,7 +39,6 @@ FRAMES: Final = {
     MotorState.NOT_KNOWN: Frame(left="?? ", right=" ??", style=LOUD),
 }
 NO_KEYS: Final = "No key runs anything now."
-MINUTE_S: Final = 60
 
 
 def spin_lines(

@@ -27,6 +27,7 @@ from benchlink.faces.screen.news import (
     Told,
 )
 from benchlink.faces.screen.page import Page
+from benchlink.faces.screen.person import STRAY
 from benchlink.faces.screen.safe_text import plain, plain_lines
 from benchlink.faces.screen.scene_box import SceneBox
 from benchlink.faces.wording import plan_lines
@@ -52,9 +53,6 @@ ENDINGS: Final = {
 KEY_WORDS: Final = {"return": "enter", "ctrl+m": "enter", "ctrl+j": "enter"}
 """Names of keys that workflows know under another word."""
 
-
-STRAY: Final = "other"
-"""What has no word: it stops whatever listens for keys."""
 
 MODIFIERS: Final = frozenset({"alt", "ctrl", "super", "hyper", "meta"})
 
@@ -86,6 +84,8 @@ class StationPage(Page):
         self._progress = ""
         self._ending = ""
         """How it ended; empty while it runs."""
+        self._late: Final[list[str]] = []
+        """Said while the window was too small."""
 
     @property
     def listens(self) -> bool:
@@ -121,8 +121,8 @@ class StationPage(Page):
     def take(self, news: Dialogue) -> None:
         """Show what is said, or ask what is asked."""
         match news:
-            case Told(sentence=sentence):
-                self._write(sentence)
+            case Told():
+                self._told(news)
             case Resulted(line=line):
                 self._write(line)
             case Planned(plan=plan):
@@ -136,6 +136,11 @@ class StationPage(Page):
                 self._ask(prompt, for_what)
             case Counted() | Showed() | Staged():
                 self._take_live(news)
+
+    def _told(self, news: Told) -> None:
+        self._write(news.sentence)
+        if news.rings:
+            self.app.bell()
 
     def _take_live(self, news: Counted | Showed | Staged) -> None:
         """What changes while somebody looks at it."""
@@ -164,6 +169,9 @@ class StationPage(Page):
         """Hand over what was typed, and show it in the log."""
         message.stop()
         if self._for_what not in {AskedFor.LINE, AskedFor.UNSEEN}:
+            return
+        if self.is_small:
+            # What nobody sees is no answer: it stands there when the window has grown.
             return
         shown = "*****" if self._for_what is AskedFor.UNSEEN else message.value
         self._write(f"{self._prompt.rstrip()} {shown}")
@@ -208,11 +216,6 @@ class StationPage(Page):
             typed.value = text
             typed.cursor_position = len(text)
 
-    def look_away(self) -> None:
-        """The person turns to something else: to what listens for keys, any key."""
-        if self._for_what is AskedFor.KEYS:
-            self._person.press("other")
-
     def on_screen_suspend(self) -> None:
         """Whoever looks at another page does not look at what runs either."""
         if not self.over:
@@ -243,14 +246,24 @@ class StationPage(Page):
 
     def rewrite(self) -> None:
         """Heading and scene for the width there is now; lines fit it from here on."""
+        self.call_after_refresh(self._write_late)
         self._person.columns = self.cells
         self.write("title", self._title)
         self.query_one(SceneBox).redraw()
 
     def _write(self, text: str) -> None:
+        self._late.append(text)
+        self._write_late()
+
+    def _write_late(self) -> None:
+        """A log that does not show has no width, and would swallow lines."""
+        if self.is_small:
+            return
         log = self.query_one("#log", RichLog)
-        for line in plain_lines(text).split("\n"):
-            log.write(line)
+        for text in self._late:
+            for line in plain_lines(text).split("\n"):
+                log.write(line)
+        self._late.clear()
 
     def _ask(self, prompt: str, for_what: AskedFor) -> None:
         self._prompt, self._for_what = prompt, for_what
@@ -285,6 +298,8 @@ class StationPage(Page):
             return "enter back   page up/down look back   f1 help"
         if self._for_what is AskedFor.KEYS:
             return "the keys above   ctrl+c end it"
+        if self._for_what is AskedFor.NOTHING:
+            return foot(tuple(key for key in STATION_KEYS if key.key != "enter"))
         return foot(STATION_KEYS)
 
 

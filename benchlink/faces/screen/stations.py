@@ -3,12 +3,12 @@
 from typing import TYPE_CHECKING, Final, final
 
 from benchlink.faces.screen.news import Ended, Errand, Failed
-from benchlink.faces.screen.station import StationPage
 
 if TYPE_CHECKING:
     from benchlink.faces.screen.entrance import Entrance
     from benchlink.faces.screen.news import Dialogue
     from benchlink.faces.screen.person import ScreenPerson
+    from benchlink.faces.screen.station import StationPage
     from benchlink.faces.screen.work import Work
     from benchlink.faces.wiring import Bench
 
@@ -36,8 +36,12 @@ class Stations:
         """Whether the workflow waits for single keys."""
         return self.page is not None and self.page.listens
 
-    def start(self, bench: "Bench", title: str, words: tuple[str, ...]) -> StationPage:
+    def start(
+        self, bench: "Bench", title: str, words: tuple[str, ...]
+    ) -> "StationPage":
         """Begin one; `words` are those of the command line, the verb first."""
+        from benchlink.faces.screen.station import StationPage  # noqa: PLC0415 - loaded
+
         self._person.begin()
         self.page = StationPage(title, self._person)
 
@@ -74,11 +78,6 @@ class Stations:
         """Put a text into the answer that a station waits for."""
         if self.running and self.page is not None:
             self.page.fill(text)
-
-    def look_away(self) -> None:
-        """The person turns to something else."""
-        if self.running and self.page is not None:
-            self.page.look_away()
 
     def left(self) -> None:
         """Nobody looks at it any more."""

@@ -35,6 +35,10 @@ STALE_HINT: Final = "r reads again; the values below are from before."
 RESTARTED: Final = "the board has restarted since this reading: r reads again"
 FILTERS: Final = (None, *MARKS)
 
+Stand = tuple[View, str]
+"""Which rows are shown, and the name under the cursor."""
+AT_FIRST: Final[Stand] = (View(), "")
+
 TITLES: Final = {
     Errand.READ: "NOT READ",
     Errand.CHECK: "NO ANSWER",
@@ -73,7 +77,8 @@ class ValuesPage(Page):
     class PortsWanted(Message):
         """The board shall be let go."""
 
-    def __init__(self, opened: "Opened") -> None:
+    def __init__(self, opened: "Opened", stand: Stand = AT_FIRST) -> None:
+        """It shows what stood there before, until the board was read."""
         super().__init__()
         self.bench: Final = opened.bench
         self.session = opened.bench.session
@@ -86,7 +91,7 @@ class ValuesPage(Page):
         self._hint = ""
         self._lost = False
         self._pending: set[Errand] = set()
-        self._view = View()
+        self._view, self._begin_at = stand
         self._shown: tuple[Row, ...] = ()
         self._searching = False
         self._message = ""
@@ -103,8 +108,14 @@ class ValuesPage(Page):
 
     def on_mount(self) -> None:
         """Read at once, and from then on see that the board stays."""
+        self._apply(self._view, self._begin_at)
         self._want(Errand.READ)
         self.set_interval(CHECK_EVERY_S, self.check)
+
+    @property
+    def stand(self) -> Stand:
+        """For the next page of these values."""
+        return self._view, self._row.name if self._row else ""
 
     # What the work thread brings.
 
@@ -112,6 +123,7 @@ class ValuesPage(Page):
         """Show a finished reading, the cursor where it was."""
         self._pending.discard(Errand.READ)
         self._health = read.health
+        self.session = replace(self.session, epoch=read.epoch)
         if self._title != "NOT COMPARED":
             self._trouble = None
         self._message = f"read {len(read.rows)} lines, two readings agree"
@@ -324,11 +336,12 @@ class ValuesPage(Page):
     def _search(self, text: str) -> None:
         self._apply(replace(self._view, search=text))
 
-    def _apply(self, view: View) -> None:
-        row = self._row
+    def _apply(self, view: View, name: str = "") -> None:
+        """Show other rows, with the cursor on a name or where it was."""
+        name = name or self.stand[1]
         self._view, self._shown = view, view.shown
         names = [shown.name for shown in self._shown]
-        cursor = names.index(row.name) if row and row.name in names else 0
+        cursor = names.index(name) if name in names else 0
         self.query_one(Sheet).show_rows(len(self._shown), cursor)
         self._write_counts()
         self._write_detail()

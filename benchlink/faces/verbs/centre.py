@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from benchlink.core.angles import DATUM
+from benchlink.core.angles import DATUM, angle_words
 from benchlink.core.bench_record import Work
 from benchlink.core.centring_state import Wanted
 from benchlink.errors import FileError
@@ -90,5 +90,5 @@ def _words(proof: Proof) -> str:
     how = "as measured" if proof.right else "NOT as measured"
     return (
         f"{proof.side.value}: under the board's own command {how}"
-        f" ({proof.angle_deg:+.1f} deg, forward positive)"
+        f" ({angle_words(proof.angle_deg)})"
     )

@@ -8,7 +8,7 @@ import contextlib
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final, final
 
-from benchlink.errors import RigError
+from benchlink.errors import BenchError, RigError
 from benchlink.faces.arguments import Given
 from benchlink.faces.screen.entrance import Place
 
@@ -33,8 +33,8 @@ def rehearse(given: Given, arguments: Sequence[str]) -> int:
 
 
 def _show(entrance: "WiredEntrance") -> int:
-    from benchlink.faces.screen.app import SIGNALLED  # noqa: PLC0415 - imports textual
-    from benchlink.faces.screen.program import run_screen  # noqa: PLC0415
+    from benchlink.faces.screen.program import run_screen  # noqa: PLC0415 - textual
+    from benchlink.faces.screen.way_out import SIGNALLED  # noqa: PLC0415
 
     try:
         code = run_screen(entrance)
@@ -152,6 +152,24 @@ class WiredEntrance:
         verb = import_module(f"benchlink.faces.verbs.{words[0]}")
         code: int = verb.at_work(at_opened(bench, person, given), given)
         return code
+
+    def talk(self, bench: "Bench") -> None:
+        """Talk to the open board until the person leaves."""
+        from benchlink.faces.arguments import defaults  # noqa: PLC0415 - see above
+        from benchlink.faces.at_board import at_opened  # noqa: PLC0415
+        from benchlink.faces.plain_person import PlainPerson  # noqa: PLC0415
+        from benchlink.faces.verbs.talk import at_work  # noqa: PLC0415
+        from benchlink.faces.wording import error_lines  # noqa: PLC0415
+
+        given = defaults("talk")
+        given.aircraft = self._given.aircraft
+        person = PlainPerson()
+        try:
+            at_work(at_opened(bench, person, given), given)
+        except BenchError as error:
+            for line in error_lines(error):
+                person.tell(line)
+        person.types("Enter goes back to the steps: ")
 
     def left_open(self, bench: "Bench", person: "Person") -> tuple[str, ...]:
         """What was left unfinished on this board, a sentence each."""

@@ -22,9 +22,9 @@ from benchlink.faces.output import give
 from benchlink.faces.wiring import now
 from benchlink.version import VERSION
 from benchlink.workflows.backup import keep
+from benchlink.workflows.bench_watch import require_operator
 from benchlink.workflows.finishing import require_finished
 from benchlink.workflows.job import rests_on
-from benchlink.workflows.mover import require_operator
 
 NO_NOTE: Final = "done; nothing noted"
 WHO: Final = "Who works here, for the record? "

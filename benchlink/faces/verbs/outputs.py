@@ -131,8 +131,8 @@ def _record(
     return BenchRecord(
         work=Work.OUTPUTS,
         made_at=now(),
-        operator=work.operator,
-        aircraft=at.aircraft.tail if at.aircraft else "",
+        operator=work.who.operator,
+        aircraft=work.who.aircraft,
         board=at.bench.session.identity,
         settings=after.fingerprint(),
         tool_version=VERSION,

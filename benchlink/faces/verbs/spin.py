@@ -1,7 +1,6 @@
 """`benchlink spin`: one motor at a time, props off; what turned, and which way."""
 
 import sys
-import time
 
 from benchlink.console.roles import RoleBook
 from benchlink.core.bench_record import BenchRecord, Work
@@ -23,13 +22,14 @@ from benchlink.faces.spin_words import (
     remarks_of,
     said_of,
 )
+from benchlink.faces.who_works import who_works
 from benchlink.faces.wiring import clock, now
 from benchlink.faces.wording import error_lines
-from benchlink.units import Seconds, power
+from benchlink.units import power
 from benchlink.version import VERSION
 from benchlink.workflows.finishing import require_finished
 from benchlink.workflows.job import rests_on
-from benchlink.workflows.mover import Mover, Who, require_operator
+from benchlink.workflows.mover import Mover
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.spin import Asked, radio_check, spin_check
 from benchlink.workflows.spin_bench import SpinBench
@@ -52,8 +52,8 @@ def at_work(at: AtBoard, given: Given) -> int:
     """The same at a board that is open."""
     require_finished(at.found)
     before = read_settled(at.bench.session, at.person)
-    mover = Mover(at.bench.session, at.person, clock, _who(at, given))
-    bench = SpinBench(mover=mover, person=at.person, pause=_pause)
+    mover = Mover(at.bench.session, at.person, clock, who_works(at, given))
+    bench = SpinBench(mover=mover, person=at.person, pause=at.person.pause)
     check = _checked(bench, at, given)
     found = findings(check, _directions(at))
     give(given, check_data(check, found), check_lines(check, found), at.person)
@@ -73,17 +73,6 @@ def _require_terminal() -> None:
             hint="Nothing was sent. No flag, file, variable or pipe can say it: run it at"
             " a terminal.",
         )
-
-
-def _who(at: AtBoard, given: Given) -> Who:
-    """Whose motions these are: told by flags, or typed."""
-    types = at.person.types
-    aircraft = at.aircraft.tail if at.aircraft else given.aircraft
-    return Who(
-        aircraft=aircraft
-        or types("Tail number of the aircraft at the bench: ").strip(),
-        operator=require_operator(given.operator or types("Who works here? ")),
-    )
 
 
 def _checked(bench: SpinBench, at: AtBoard, given: Given) -> SpinCheck:
@@ -139,7 +128,3 @@ def _keep(
         )
         raise
     at.person.tell(f"Record: {kept}")
-
-
-def _pause(for_s: Seconds) -> None:
-    time.sleep(for_s)

@@ -18,8 +18,8 @@ from benchlink.faces.wiring import now
 from benchlink.units import PulseUs, pulse_us
 from benchlink.version import VERSION
 from benchlink.workflows.apply import Applied
+from benchlink.workflows.bench_watch import require_operator
 from benchlink.workflows.finishing import require_finished
-from benchlink.workflows.mover import require_operator
 from benchlink.workflows.planning import prepare
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.stick_trims import (

@@ -136,6 +136,7 @@ class FakeEntrance:
             lambda _bench, _person, _words: 0
         )
         """What a station does."""
+        self.talks: Callable[[Bench], None] = lambda _: None
         self.closed = 0
         self.when_closed: Callable[[], None] = lambda: None
 
@@ -172,6 +173,7 @@ class FakeEntrance:
             port=session.board.port,
             speed=session.board.speed,
             health=session.board.health(),
+            left=self.left,
         )
 
     def volts(self, bench: Bench) -> Volts:  # noqa: ARG002 - the door's shape
@@ -181,6 +183,9 @@ class FakeEntrance:
         self, bench: Bench, person: ScreenPerson, words: tuple[str, ...]
     ) -> int:
         return self.does(bench, person, words)
+
+    def talk(self, bench: Bench) -> None:
+        self.talks(bench)
 
     def intent(self, bench: Bench) -> Intent | None:  # noqa: ARG002 - the door's shape
         if isinstance(self.wants, Exception):

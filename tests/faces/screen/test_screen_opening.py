@@ -2,9 +2,9 @@ import pytest
 
 from benchlink.errors import PortBusyError, SafetyRefusalError
 from benchlink.faces.screen.entrance import Place
+from benchlink.faces.screen.home import HomePage
 from benchlink.faces.screen.news import Errand
 from benchlink.faces.screen.opening import NO_PORT, OpeningPage
-from benchlink.faces.screen.values import ValuesPage
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import FIRST, LARGE, SECOND, SMALL, FakeEntrance
 
@@ -85,7 +85,7 @@ async def test_a_pick_opens_what_the_cursor_is_on(
     async with begin() as stage:
         await stage.press(*keys)
         assert stage.entrance.opened == [url]
-        assert isinstance(stage.app.screen, ValuesPage)
+        assert isinstance(stage.app.screen, HomePage)
 
 
 async def test_an_error_says_what_and_what_to_do_and_the_board_stays_pickable(
@@ -101,7 +101,7 @@ async def test_an_error_says_what_and_what_to_do_and_the_board_stays_pickable(
         assert "Close that program, then try again." in picture
         entrance.refuses = None
         await stage.press("enter")
-        assert isinstance(stage.app.screen, ValuesPage)
+        assert isinstance(stage.app.screen, HomePage)
 
 
 async def test_what_the_opening_said_stands_above_its_error(begin: Begin) -> None:
@@ -145,7 +145,7 @@ async def test_what_was_named_beforehand_opens_without_the_list(
     entrance.rehearse_at_once = at_once
     entrance.chosen = None if at_once else SECOND
     async with begin(entrance) as stage:
-        assert isinstance(stage.app.screen, ValuesPage)
+        assert isinstance(stage.app.screen, HomePage)
         assert entrance.opened == ["rehearse" if at_once else SECOND.url]
 
 
@@ -169,7 +169,10 @@ async def test_leaving_from_the_list_gives_zero(begin: Begin, key: str) -> None:
 async def test_the_help_opens_over_the_list_and_goes_again(begin: Begin) -> None:
     async with begin() as stage:
         await stage.press("question_mark")
-        assert "Nothing on these screens writes to a board." in stage.picture()
+        assert (
+            "Nothing is written and nothing moves before you have typed that it may."
+            in stage.picture()
+        )
         await stage.press("end")
         assert "take the props off first" in stage.picture()
         await stage.press("escape")

@@ -9,7 +9,14 @@ import pytest
 from benchlink.errors import UsageError
 from benchlink.faces.screen.columns import columns, fitted, heads, pieces
 from benchlink.faces.screen.errands import open_place
-from benchlink.faces.screen.keys import OPENING_KEYS, VALUES_KEYS, foot, help_lines
+from benchlink.faces.screen.keys import (
+    HOME_KEYS,
+    OPENING_KEYS,
+    STATION_KEYS,
+    VALUES_KEYS,
+    foot,
+    help_lines,
+)
 from benchlink.faces.screen.mailbox import Mailbox
 from benchlink.faces.screen.marks import Mark
 from benchlink.faces.screen.news import Broke, Errand, Failed, News, Progressed, Told
@@ -68,6 +75,8 @@ def test_shapes_and_words_are_plain_ascii_and_all_different() -> None:
 def test_the_foot_lines_fit_an_ordinary_terminal() -> None:
     assert len(foot(OPENING_KEYS)) <= 78
     assert len(foot(VALUES_KEYS)) <= 78
+    assert len(foot(HOME_KEYS)) <= 78
+    assert len(foot(STATION_KEYS)) <= 78
     assert max(map(len, help_lines())) <= 76
 
 

@@ -74,6 +74,8 @@ async def test_something_left_unfinished(begin: Begin) -> None:
     )
     async with begin(entrance) as stage:
         await stage.press("enter")
+        assert "UNFINISHED: Lapwing baseline of 2026-03-01" in stage.picture()
+        await stage.press("v")
         compare(stage, "left_unfinished_80x24")
 
 

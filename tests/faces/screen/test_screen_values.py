@@ -14,6 +14,7 @@ from benchlink.faces.screen.news import Errand, Progressed
 from benchlink.faces.screen.opening import OpeningPage
 from benchlink.faces.screen.sheet import Piece
 from benchlink.faces.screen.values import ValuesPage
+from benchlink.faces.screen.work import carry_out
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import (
     LARGE,
@@ -426,11 +427,14 @@ async def test_leaving_closes_the_board_first(at_board: Begin, key: str) -> None
 async def test_news_of_a_board_that_was_let_go_is_dropped(at_board: Begin) -> None:
     async with at_board() as stage:
         stage.work.holds = {Errand.READ}
-        await stage.press("r", "p", "down", "enter")
+        await stage.press("r", "p", "down", "enter", "v")
         stage.entrance.board.trouble = LOST
-        stage.work.release()
+        stage.work.post(carry_out(*stage.work.held.pop(0)))
         await stage.settle()
         assert stage.entrance.opened == ["/dev/ttyACM0", "/dev/ttyUSB3"]
+        assert "PORT LOST" not in stage.picture()
+        stage.work.release()
+        await stage.settle()
         assert "PORT LOST" in stage.picture()
 
 

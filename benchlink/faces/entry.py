@@ -9,7 +9,7 @@ from importlib import import_module
 from typing import Final
 
 from benchlink.errors import BenchError
-from benchlink.faces.arguments import Given, parser
+from benchlink.faces.arguments import given_by
 from benchlink.faces.exit_codes import ExitCode
 
 VERB_MODULES: Final = "benchlink.faces.verbs"
@@ -17,7 +17,7 @@ VERB_MODULES: Final = "benchlink.faces.verbs"
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command line and give its exit code."""
-    given = parser().parse_args(arguments, namespace=Given())
+    given = given_by(sys.argv[1:] if arguments is None else arguments)
     _end_like_an_interrupt()
     try:
         # Each verb imports only what it needs: `--help` stays instant.

@@ -4,11 +4,16 @@ A flag may stand for the yes to the plan itself. Nothing but typing stands for h
 that are clear, and nothing but a yes at a terminal for a value that is gone for good.
 """
 
+from typing import Final
+
 from benchlink.core.confirmation import HANDS_CLEAR, HandsClear
 from benchlink.core.confirmation import confirm_hands_clear as typed_hands_clear
 from benchlink.core.doors import Person
 from benchlink.core.plan import Plan
 from benchlink.errors import DeclinedError, SafetyRefusalError
+
+SLIPS: Final = 2
+"""How often other words are asked about before they count as no."""
 
 
 def get_agreement(
@@ -61,11 +66,18 @@ def confirm_hands_clear(
     for name in names:
         person.tell(f"  {name}")
     typed = person.types(f"Type '{HANDS_CLEAR}' to go on: ")
+    for _ in range(SLIPS):
+        if typed in {"", HANDS_CLEAR}:
+            break
+        # A slip of the fingers must not throw away what was measured before.
+        typed = person.types(f"Not '{typed}': type '{HANDS_CLEAR}', or Enter to stop: ")
     try:
         return typed_hands_clear(typed, epoch)
     except SafetyRefusalError as refusal:
         refusal.details = names
-        refusal.hint = f"{so_far} A flag cannot confirm this; type it at a terminal."
+        refusal.hint = so_far
+        if not typed:
+            refusal.hint += " A flag cannot confirm this; type it at a terminal."
         raise
 
 

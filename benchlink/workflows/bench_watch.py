@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from benchlink.core import gate
+from benchlink.core.cautions import BEFORE_MOTORS
 from benchlink.core.confirmation import Asked, PropsOff, confirm_props_off
 from benchlink.core.doors import Person
 from benchlink.core.gate import PACK_IN_VOLTS, World
@@ -32,15 +33,6 @@ COASTED: Final = Seconds(3.0)
 
 TURNS_REV_MIN: Final = 120.0
 """Above what a motor that stands is ever told to do."""
-
-CAUTIONS: Final = (
-    "Motors may turn. Props off both hubs: look, and touch them.",
-    "Frame clamped; nobody in the plane of the discs; eyes covered, hair and sleeves back.",
-    (
-        "The real stop is the pack: pull it, from behind the disc. What the makers say of"
-        " their motors, ESCs and packs comes first."
-    ),
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,7 +179,7 @@ class BenchWatch:
         Raises:
             SafetyRefusalError: anything else was typed, or nobody can type.
         """
-        for sentence in CAUTIONS:
+        for sentence in BEFORE_MOTORS:
             self._person.tell(sentence)
         self.look()
         starts = self._starts

@@ -210,6 +210,10 @@ class Mover(BenchWatch):
             self.stop()
         except LinkError as exc:
             self._person.tell(f"{exc}. {exc.hint}")
+        else:
+            self._person.tell(
+                "A stop was sent and answered: nothing of ours is driven."
+            )
 
     @property
     def _life(self) -> Seconds:

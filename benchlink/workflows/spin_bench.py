@@ -10,7 +10,7 @@ from benchlink.core.jobs import Job
 from benchlink.core.roles import OwnSide
 from benchlink.core.scene import MotorState, SceneKey, SpinScene
 from benchlink.core.spin_expiry import BY_RADIO, UnprovenError
-from benchlink.errors import BenchError, DeclinedError, LinkError, SafetyRefusalError
+from benchlink.errors import DeclinedError, LinkError, SafetyRefusalError
 from benchlink.units import MINUTE_S, Power, Seconds
 from benchlink.workflows.mover import Mover
 from benchlink.workflows.pack_place import told_pack
@@ -94,25 +94,14 @@ class SpinBench:
             yield
         except BaseException as exc:
             state, asks = MotorState.NOT_KNOWN, PULL
-            with suppress(BenchError):
+            with suppress(LinkError):
                 self.mover.stop()
-                # What has not answered is not waited for once more: the pack is pulled.
                 if not isinstance(exc, LinkError):
-                    self.mover.look()
                     state, asks = MotorState.STOPPED, STOPPED
             if state is MotorState.NOT_KNOWN:
                 self.person.tell(NOT_KNOWN)
             self.show(burst, state, asks)
             raise
-
-    def stop(self) -> None:
-        """Send the stop, and have the board answer after it: only then it is known.
-
-        Raises:
-            BenchError: it did not leave, or nothing answers: pull the pack.
-        """
-        self.mover.stop()
-        self.mover.look()
 
     def _scene(self, burst: Burst, state: MotorState, asks: str) -> SpinScene:
         return SpinScene(

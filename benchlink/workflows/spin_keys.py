@@ -180,7 +180,7 @@ class SpinKeys:
             bench.show(burst, MotorState.RUNNING, ANY_KEY, keys=STOPPING)
             while not by_key and (left := ends - bench.now) > 0:
                 by_key = any(key != HELD for key in keys.pressed(Seconds(left)))
-            bench.stop()
+            bench.mover.stop()
         bench.show(burst, MotorState.STOPPED, COOLING)
         if by_key:
             bench.person.tell("Stopped by a key.")
@@ -205,7 +205,7 @@ class SpinKeys:
             bench.show(burst, MotorState.STOPPED, HOLD_ASKS)
             with bench.running(burst):
                 hold, why = self._held(keys, hold, burst)
-                bench.stop()
+                bench.mover.stop()
             bench.show(burst, MotorState.STOPPED, COOLING)
             bench.person.tell(f"Stopped: {why}.")
             self._rest(keys, hold.ran_for)

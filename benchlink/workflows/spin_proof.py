@@ -161,7 +161,7 @@ def _trial(bench: SpinBench, burst: Burst, *, timed: bool) -> Trial:
             if at_rest(before, told) or after[-1][0] > watch:
                 break
             bench.pause(LOOK_AGAIN)
-        bench.stop()
+        bench.mover.stop()
     bench.show(burst, MotorState.STOPPED, STOPPED)
     return Trial(
         motor=burst.side.value,

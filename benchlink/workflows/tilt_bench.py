@@ -7,6 +7,7 @@ from typing import Final
 
 from benchlink.console.description import Kept
 from benchlink.console.roles import RoleBook
+from benchlink.core.cautions import OWN_SIDES
 from benchlink.core.doors import Journals, Person
 from benchlink.core.jobs import Job
 from benchlink.core.outputs import NAMES
@@ -28,11 +29,6 @@ TILT_JOBS: Final[Mapping[OwnSide, Job]] = {
 }
 STEADYING: Final = (Role.SELF_LEVELLING, Role.STABILISATION)
 """What tilts the arms by itself when the aircraft is not level."""
-OWN_SIDES: Final = (
-    "Left and right are the aircraft's own, the nose away from you; forward is towards"
-    " the nose on both sides."
-)
-
 STAYS_DRIVEN: Final = "stays driven"
 BY_WRITING: Final = (
     "This console cannot drive an output: the arm is moved by writing its centre setting."

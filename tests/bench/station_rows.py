@@ -63,6 +63,7 @@ def _nudges(effort: Effort, count: int) -> Spread:
             craft.order(order)
         _begin(bench, Step.CENTRE)
         _answer(bench, b"Tail number", b"LW-03\r")
+        _answer(bench, b"Tail number", b"LW-03\r")
         _answer(bench, b"Who works here", b"builder\r")
         for side in (b"left", b"right"):
             _answer(bench, b"servo of the " + side, b"\r")

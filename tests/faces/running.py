@@ -101,8 +101,15 @@ def first_line(process: subprocess.Popen[str], *, of_errors: bool = False) -> st
     """The next line that a process prints."""
     stream = process.stderr if of_errors else process.stdout
     assert stream is not None
-    assert select.select([stream], [], [], WITHIN_S)[0], "no line in time"
-    return stream.readline().strip()
+    line = b""
+    # Byte by byte: a line that lies in Python's own buffer shows in no `select`.
+    while not line.endswith(b"\n"):
+        assert select.select([stream], [], [], WITHIN_S)[0], "no line in time"
+        byte = os.read(stream.fileno(), 1)
+        if not byte:
+            break
+        line += byte
+    return line.decode().strip()
 
 
 def _converse(master: int, answers: dict[str, str]) -> str:

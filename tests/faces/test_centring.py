@@ -1,5 +1,6 @@
 """Tilt servos centred and thrown on a jig, at a terminal, on simulated aircraft."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -53,7 +54,11 @@ def test_an_arm_is_centred_from_a_badly_seated_horn(
         assert code == (3 if unproven else 0), said
         assert "move it one tooth aft" in said
         assert "as it was measured" in said
-        assert len(list((workshop.folder / "records").iterdir())) == 1
+        (record,) = (workshop.folder / "records").iterdir()
+        text = record.read_text(encoding="utf-8")
+        assert re.search(r"board's own command as measured \(\d\.\d deg", text)
+        assert "forward positive" not in text
+        assert "LW-03" in text
         kept = craft.order("kept tilt.left.centre_us")["tilt.left.centre_us"]
         assert kept != "1500"
         for side in ("left", "right") if sides == "both" else ("left",):
@@ -100,7 +105,10 @@ def test_in_a_pipe_nothing_moves(workshop: Workshop, words: tuple[str, ...]) -> 
 def test_other_words_than_hands_clear_move_nothing(workshop: Workshop) -> None:
     with aircraft(workshop, *FEW) as craft:
         on_the_rail(craft)
-        answers = JigHand(craft).answers() | {r"Type 'hands clear' to go on: $": "yes"}
+        answers = JigHand(craft).answers() | {
+            r"Type 'hands clear' to go on: $": "yes",
+            r"or Enter to stop: $": "",
+        }
         code, said = converse(
             workshop, "centre", "left", "--servo", "unknown", answers=answers
         )
@@ -121,6 +129,7 @@ def test_with_the_pack_in_nothing_moves_before_props_off(workshop: Workshop) -> 
             workshop, "centre", "left", "--servo", "unknown", answers=answers
         )
         assert code == 2
+        assert "type `props off LW-03` once you have looked" in said
         assert "props off was not confirmed" in said
         assert "from behind the disc" in said
         assert craft.order("moved") == {}

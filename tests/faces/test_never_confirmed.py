@@ -21,6 +21,7 @@ MOVING = {
     "spin": ("spin", "left", "--hand", "outboard-down"),
 }
 WHO = ("--aircraft", "LW-03", "--operator", "builder")
+REFUSED = {"outputs": "the pack is not out, or nobody said so"}
 AGREEING = frozenset({"centre", "throw"})
 """Verbs at whose end a plan is agreed to."""
 SAYS_SO = "\n".join([HANDS, PROPS, "out", "in", "yes", "f", "0", " ", "left"] * 9)
@@ -94,7 +95,7 @@ def test_no_pipe_flag_file_or_variable_confirms(workshop: Workshop, verb: str) -
 def test_with_props_off_confirmed_by_nobody_at_a_terminal_nothing_moves(
     workshop: Workshop, verb: str
 ) -> None:
-    """Everything else is answered; the one sentence is not."""
+    """Everything else is answered; the one sentence is not, nor is the pack out."""
     with lapwing(workshop, "wader") as craft:
         craft.order("props on")
         craft.order("disconnect pack" if verb == "spin" else "connect pack")
@@ -107,8 +108,9 @@ def test_with_props_off_confirmed_by_nobody_at_a_terminal_nothing_moves(
                 "Type 'hands clear'": HANDS,
                 "Go on with an unknown servo?": "yes",
                 "`props off LW-03`": "yes",
+                "Type `out`": "yes",
             },
         )
         assert code == 2, said
-        assert "props off was not confirmed for LW-03" in said
+        assert REFUSED.get(verb, "props off was not confirmed for LW-03") in said
         assert moved_nothing(craft)

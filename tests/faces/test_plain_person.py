@@ -1,5 +1,7 @@
 """The person at a plain terminal, and the pipe where nobody is."""
 
+import os
+import pty
 from io import StringIO
 from typing import final
 
@@ -8,6 +10,8 @@ from typing_extensions import override
 
 from benchlink.core.identity import Identity
 from benchlink.core.plan import Plan
+from benchlink.errors import SafetyRefusalError
+from benchlink.faces.held import HELD_FOR, LET_GO
 from benchlink.faces.plain_person import PlainPerson
 
 
@@ -110,3 +114,21 @@ def test_narration_and_plan_go_their_own_ways() -> None:
         out.getvalue()
         == "Nothing to do: the board holds all of it now. Whether it would after a restart, only a restart shows.\n"
     )
+
+
+def test_nothing_is_held_for_somebody_who_does_not_answer() -> None:
+    master, slave = pty.openpty()
+    now, held = [0.0], []
+
+    def hold() -> None:
+        held.append(now[0])
+        now[0] += HELD_FOR / 3 + 1
+
+    screen = Terminal()
+    with os.fdopen(slave) as terminal:
+        person = PlainPerson(terminal, screen, screen, clock=lambda: now[0])
+        with pytest.raises(SafetyRefusalError, match="nobody answered for 3 minutes"):
+            person.reads("The jig shows: ", hold)
+    os.close(master)
+    assert len(held) == 3
+    assert screen.getvalue() == f"The jig shows: \a\n{LET_GO}\n"

@@ -79,7 +79,7 @@ def test_another_word_at_the_terminal_moves_nothing(bench: Bench) -> None:
     code, said = workshop.at_terminal(
         "change",
         *("tilt.right.centre_us", "1493", "--reason", "trial", "--yes"),
-        answers={"Type 'hands clear'": "yes"},
+        answers={"Type 'hands clear'": "yes", "or Enter to stop": ""},
     )
     assert code == 2
     assert "Nothing was written." in said

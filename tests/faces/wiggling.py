@@ -33,10 +33,8 @@ class Watcher:
             "Tail number of the aircraft at the bench: ": "LW-03",
             "Write 2 values to the board? [yes/no] ": "yes",
         }
-        if prompt.endswith("Type `out` then: "):
-            return self._pulls_it()
-        if props_off := PROPS_OFF.search(prompt):
-            return self.others.get("props", props_off[1])
+        if "type `" in prompt.lower():
+            return self._makes_safe(prompt)
         if "press Enter" in prompt and prompt.endswith(": "):
             self._let_it_settle()
             self.craft.order("moved")
@@ -49,7 +47,11 @@ class Watcher:
             return self.others.get("exchange", "no")
         return next((said for end, said in fixed.items() if prompt.endswith(end)), None)
 
-    def _pulls_it(self) -> str:
+    def _makes_safe(self, prompt: str) -> str | None:
+        if props_off := PROPS_OFF.search(prompt):
+            return props_off[1]
+        if not prompt.endswith("Type `out` then: "):
+            return None
         typed = self.others.get("pack", "out")
         if typed == "out":
             self.craft.order("disconnect pack")

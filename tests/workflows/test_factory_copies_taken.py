@@ -163,10 +163,10 @@ def test_a_powered_board_starts_over_only_with_hands_clear_as_well() -> None:
     person = ScriptedPerson(typed=THROW_AWAY)
     with pytest.raises(SafetyRefusalError, match="hands are clear"):
         reset(board, person=person, before=before)
-    assert [prompt.split("'")[1] for prompt in person.asked] == [
-        THROW_AWAY,
-        HANDS_CLEAR,
-    ]
+    first, second, *again = person.asked
+    assert THROW_AWAY in first
+    assert HANDS_CLEAR in second
+    assert all(HANDS_CLEAR in prompt for prompt in again)
     assert before.backups == []
     assert words_sent(board, *CHANGING) == []
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from benchlink.core.exchange import Command
 from benchlink.core.gate import World
 from benchlink.core.roles import OwnSide
 from benchlink.core.scene import MotorState, SpinScene
@@ -11,6 +12,7 @@ from benchlink.workflows.bench_watch import BenchWatch
 from benchlink.workflows.spin import Asked, radio_check, spin_check
 from benchlink.workflows.spin_bench import NOT_KNOWN, PULL, SpinBench
 from benchlink.workflows.spin_proof import PROVING
+from tests.support.virtual_board import VirtualBoard
 from tests.workflows.spin_person import (
     SENTENCE,
     SpinPerson,
@@ -78,15 +80,15 @@ def test_a_stop_that_nobody_answers_leaves_the_motor_not_known(
     keys: tuple[tuple[float, str], ...], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bench, person = at_the_bench(*keys)
-    look = BenchWatch.look
+    stop = VirtualBoard.stop
 
-    def looked(watch: BenchWatch) -> World:
-        if runs(person) and ordered(person)[-1] == "halt":
+    def stopped(board: VirtualBoard, command: Command) -> None:
+        stop(board, command)
+        if runs(person):
             msg = "no answer"
             raise LinkError(msg)
-        return look(watch)
 
-    monkeypatch.setattr(BenchWatch, "look", looked)
+    monkeypatch.setattr(VirtualBoard, "stop", stopped)
     with pytest.raises(LinkError, match="no answer"):
         spin_check(bench, LEFT)
     last = scenes_of(person)[-1]

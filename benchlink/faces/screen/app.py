@@ -2,6 +2,7 @@
 
 import asyncio
 import time
+from functools import cached_property
 from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar, Final, final
 
@@ -11,7 +12,6 @@ from textual.message import Message
 from textual.reactive import Reactive
 
 from benchlink.faces.screen.board_desk import BoardDesk
-from benchlink.faces.screen.hands_desk import HandsDesk, on_a_thread
 from benchlink.faces.screen.mailbox import Mailbox
 from benchlink.faces.screen.news import (
     Broke,
@@ -38,13 +38,14 @@ from benchlink.faces.screen.person import ScreenPerson
 from benchlink.faces.screen.stations import Stations
 from benchlink.faces.screen.steady import steady_memory
 from benchlink.faces.screen.way_out import CLOSE_WITHIN, END_WITHIN, heed_signals
-from benchlink.faces.screen.work import Work, aside
+from benchlink.faces.screen.work import Work, aside, on_a_thread
 from benchlink.units import Seconds
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from benchlink.faces.screen.entrance import Entrance, Place
+    from benchlink.faces.screen.hands_desk import HandsDesk
     from benchlink.faces.screen.hands_panel import HandsPanel
     from benchlink.faces.screen.home import HomePage
     from benchlink.faces.wiring import Bench
@@ -102,12 +103,18 @@ class BenchApp(App[None]):
         self._board: Final = BoardDesk(
             entrance, self._person, work, lambda: self._stations.running
         )
-        self._hands: Final = HandsDesk(entrance, mailbox.post, by_hand)
+        self._by_hand: Final = by_hand
         self._back: Final = back
         self._guided = back is not None
         self._opening: Final = OpeningPage()
         self._looking = False
         self._leaving: int | None = None
+
+    @cached_property
+    def _hands(self) -> "HandsDesk":
+        from benchlink.faces.screen.hands_desk import HandsDesk  # noqa: PLC0415 - loaded
+
+        return HandsDesk(self._entrance, self._mailbox.post, self._by_hand)
 
     @property
     def bench(self) -> "Bench | None":
@@ -315,6 +322,7 @@ class BenchApp(App[None]):
             # Here, on the work thread: nobody waits for these imports.
             from benchlink.faces.screen import (  # noqa: PLC0415
                 errands,
+                hands_desk,  # noqa: F401
                 home,  # noqa: F401
                 station,  # noqa: F401
                 values,  # noqa: F401

@@ -1,6 +1,5 @@
 """The hands on a simulated aircraft: one deed after the other, never on the event loop."""
 
-import threading
 from collections import deque
 from typing import TYPE_CHECKING, Final, final
 
@@ -109,8 +108,3 @@ def handled(words: str, hands: "Hands", *, quiet: bool) -> "Handled":
         return Handled(done=None if quiet else done, look=look(hands))
     except RigError as exc:
         return Handled(done=Done(sentence=f"No: {exc}. {exc.hint}"), look=None)
-
-
-def on_a_thread(job: "Callable[[], None]") -> None:
-    """Carry an order out where nobody waits for it."""
-    threading.Thread(target=job, name="hands", daemon=True).start()

@@ -6,8 +6,6 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widgets import Static
 
-from benchlink.faces.screen import wording
-from benchlink.faces.screen.columns import fitted
 from benchlink.faces.screen.keys import OPENING_KEYS, foot
 from benchlink.faces.screen.page import Page
 from benchlink.faces.screen.safe_text import plain
@@ -128,6 +126,8 @@ class OpeningPage(Page):
         """Fill the lines around the list."""
         notice = self.query_one("#notice", Static)
         if self._trouble is not None:
+            from benchlink.faces.screen import wording  # noqa: PLC0415 - first paint
+
             told = "".join(f"{line}\n" for line in self._told[-TOLD_BEFORE_ERROR:])
             error = wording.trouble(self._trouble, "NOT OPENED", self.details_most)
             notice.update(told + error)
@@ -156,6 +156,8 @@ class OpeningPage(Page):
         place = self._place_at(index)
         if place is None:
             return [("rehearse on a simulated aircraft", "")]
+        from benchlink.faces.screen.columns import fitted  # noqa: PLC0415 - first paint
+
         title, detail, url = plain(place.title), plain(place.detail), plain(place.url)
         texts = [title, detail]
         if url not in f"{title} {detail}":

@@ -1,4 +1,4 @@
-"""One motor as lines: whether it is told to turn, how hard, for how long; cautions; the keys."""
+"""One motor as lines: what it is told, how hard, for how long; cautions; the keys."""
 
 import math
 from typing import TYPE_CHECKING, Final

@@ -76,3 +76,8 @@ class WorkThread:
 def aside(job: Callable[[], None]) -> None:
     """Let go of a board on a thread of its own: `work` may be waiting for it."""
     threading.Thread(target=job, name="closing", daemon=True).start()
+
+
+def on_a_thread(job: Callable[[], None]) -> None:
+    """Carry out what hands do at a simulated aircraft where nobody waits for it."""
+    threading.Thread(target=job, name="hands", daemon=True).start()

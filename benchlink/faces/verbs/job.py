@@ -123,7 +123,7 @@ def _signed(at: AtBoard, job: JobNow, given: Given) -> BenchRecord:
                 "Why is it signed all the same (Enter: it is not)? "
             ).strip()
         )
-        if not reason:
+        if reason.casefold() in {"", "n", "no"}:
             msg = f"{len(left)} steps are open, and nobody said why that may be"
             raise DeclinedError(msg, hint="Nothing was written, nothing is signed.")
     record = _record(at, Step.SIGN, job, given, "signed")

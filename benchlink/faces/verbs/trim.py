@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from benchlink.console.roles import RoleBook
 from benchlink.core.bench_record import BenchRecord, Said, Work
+from benchlink.core.cautions import OWN_SIDES
 from benchlink.core.intent import Intent
 from benchlink.core.trim import Lean
 from benchlink.core.trim_words import Seen, lean_of, seen_words
@@ -135,7 +136,7 @@ def _tell(at: AtBoard, planned: Trimming, asked: _Asked, lean: Lean) -> None:
     for sentence in planned.sentences:
         tell(f"  {sentence}")
     if lean.opposed_deg:
-        tell("Left and right are the aircraft's own, nose away from you.")
+        tell(OWN_SIDES)
     for sentence in _against_own_layers(at, planned.intent):
         tell(sentence)
 

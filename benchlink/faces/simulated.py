@@ -88,6 +88,7 @@ class SimulatedAircraft:
                     msg = "the simulated aircraft does not answer"
                     raise RigError(msg, hint="Wait a little, then try again.") from None
                 if answer is None:
+                    self._answers.put(None)  # for whoever orders next
                     raise _gone()
                 self._due -= 1
                 # What a late order was answered with is nobody's any more.

@@ -112,7 +112,7 @@ class TiltBench:
         """
         person, mover = self.person, self.mover
         person.tell(OWN_SIDES)
-        self._require_powered()
+        self.require_powered()
         what = tuple(f"the {side.value} tilt arm moves, and may jump" for side in sides)
         mover.require_safe_to_tilt(what)
         if self.drives and not by_stick:
@@ -144,7 +144,7 @@ class TiltBench:
             msg = "nobody agreed to an arm that stays driven"
             raise SafetyRefusalError(msg, hint="Nothing moved.")
 
-    def _require_powered(self) -> None:
+    def require_powered(self) -> None:
         """Refuse to look for arms that move without power: USB alone feeds no servo.
 
         Raises:

@@ -36,6 +36,7 @@ WHIRL, HALT = b"whirl", b"halt"
 RUNS_S: Final = (0.10, 0.30)
 """How long a motor runs before it is stopped by a key: less than its burst."""
 STOP: Final = (b"x",)
+TRIES: Final = 3
 
 
 def measure(effort: Effort) -> list[Row]:
@@ -43,7 +44,7 @@ def measure(effort: Effort) -> list[Row]:
     with Aircraft(settings=SETTINGS) as craft:
         bare = raw(craft.port, effort.random(), effort.repeats(full=1000, quick=100))
     nudges = _nudges(effort, effort.repeats(full=1000, quick=100))
-    stops = _stops(effort, effort.repeats(full=100, quick=10))
+    stops = _proven_stops(effort, effort.repeats(full=100, quick=10))
     most_ms = bare.p99 + LATER_THAN_RAW_MS
     return [
         _row("nudge key to wire at the tilt station", nudges, most_ms),
@@ -80,6 +81,17 @@ def _way(craft: Aircraft) -> bytes:
         msg = "the left tilt arm did not move"
         raise MeasureError(msg)
     return b"f\r" if moved["way"] == "fore" else b"a\r"
+
+
+def _proven_stops(effort: Effort, count: int) -> Spread:
+    """A busy machine looks too late for the proof before the first run, and is refused."""
+    for _ in range(TRIES - 1):
+        try:
+            return _stops(effort, count)
+        except MeasureError as trouble:
+            if "radio now?" not in str(trouble):
+                raise
+    return _stops(effort, count)
 
 
 def _stops(effort: Effort, count: int) -> Spread:

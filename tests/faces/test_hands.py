@@ -1,5 +1,7 @@
 """The hands on a simulated aircraft: orders, deeds in words, and what is hidden."""
 
+import os
+import signal
 import subprocess
 import threading
 import time
@@ -127,9 +129,11 @@ def test_orders_from_several_threads_get_their_own_answers(
 def test_an_answer_that_came_too_late_is_no_answer_to_the_next_order(
     aircraft: SimulatedAircraft, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    os.kill(aircraft.process.pid, signal.SIGSTOP)
     monkeypatch.setattr(simulated, "ANSWER_WITHIN_S", 0.0)
     with pytest.raises(RigError, match="does not answer"):
         aircraft.order("set roll 1")
+    os.kill(aircraft.process.pid, signal.SIGCONT)
     monkeypatch.setattr(simulated, "ANSWER_WITHIN_S", WITHIN_S)
     assert aircraft.order("set pitch 2") == {"pitch": 2.0}
 

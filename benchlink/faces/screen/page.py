@@ -1,7 +1,7 @@
 """What all pages share: they say so when the window is too small, and recover."""
 
 from collections.abc import Iterator
-from typing import Final
+from typing import ClassVar, Final
 
 from textual.app import ComposeResult
 from textual.screen import Screen
@@ -19,6 +19,9 @@ ROOMY_LINES: Final = 20
 class Page(Screen[None]):
     """A screen of ours."""
 
+    WAY_OUT: ClassVar[str] = "q to quit"
+    """What else can be done in a window that is too small."""
+
     def compose(self) -> ComposeResult:
         """The page's own parts, and what to say when they do not fit."""
         yield from self.parts()
@@ -34,6 +37,7 @@ class Page(Screen[None]):
     def on_resize(self) -> None:
         """Fit the page to the window, or say what it needs."""
         width, height = self.app.size
+        was_small = self.is_small
         small = width < LEAST_COLUMNS or height < LEAST_LINES
         self.set_class(small, "-small")
         self.set_class(height < ROOMY_LINES, "-low")
@@ -41,10 +45,17 @@ class Page(Screen[None]):
             self.query_one("#small", Static).update(
                 f"This window has {width} columns and {height} lines;"
                 f" {LEAST_COLUMNS} and {LEAST_LINES} are needed."
-                " Make it larger, or q to quit."
+                f" Make it larger, or {self.WAY_OUT}."
             )
-        else:
-            self.rewrite()
+            return
+        self.rewrite()
+        if was_small:
+            self.call_after_refresh(self.refocus)
+
+    def refocus(self) -> None:
+        """A part that did not show has lost the keys: they are for it again."""
+        if self.focused is None:
+            self.focus_next()
 
     def write(self, where: str, text: str) -> None:
         """Put plain text into a part."""

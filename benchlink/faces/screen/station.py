@@ -63,6 +63,7 @@ class StationPage(Page):
 
     # Nothing has the focus until a line is asked for: a key must not be typed unseen.
     AUTO_FOCUS: ClassVar[str | None] = ""
+    WAY_OUT: ClassVar[str] = "ctrl+c to end the work"
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", show=False, priority=True),
@@ -243,6 +244,11 @@ class StationPage(Page):
         from benchlink.faces.screen.help import HelpPage  # noqa: PLC0415 - when asked
 
         self.app.push_screen(HelpPage())
+
+    def refocus(self) -> None:
+        """Only a line that is asked for may be typed."""
+        if self._for_what in {AskedFor.LINE, AskedFor.UNSEEN}:
+            self.query_one("#typed", Input).focus()
 
     def rewrite(self) -> None:
         """Heading and scene for the width there is now; lines fit it from here on."""

@@ -40,6 +40,8 @@ def at_work(at: AtBoard, given: Given) -> int:
     sides = require_side(given.side)
     with tilt_work(at, given) as work:
         records = at.bench_records()
+        # Before anything is asked: without power nothing of it can be done.
+        work.bench.require_powered()
         makes = {side: work.servo(given.servo, side) for side in sides}
         wanted = Wanted(throw_deg=given.room_deg or None)
         at.person.tell(f"The datum: {DATUM}.")

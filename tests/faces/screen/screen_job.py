@@ -78,18 +78,14 @@ class AtScreen:
             if title in row:
                 return
             self.terminal.type("\x1b[B")
-            self.terminal.until_met(
-                lambda row=row: f"\n{row}" not in self.text, "another row"
-            )
+            self.terminal.until_gone(f"\n{row}")
         msg = f"no row {title!r}:\n{self.text}"
         raise AssertionError(msg)
 
     def see_steps(self) -> None:
         """Wait until the steps stand there, and the board was looked at."""
         self.terminal.until(f"of {STEPS}")
-        self.terminal.until_met(
-            lambda: "looking at the board" not in self.text, "a finished look"
-        )
+        self.terminal.until_gone("looking at the board")
 
     def begin(self, title: str) -> None:
         """Begin the step that is called so."""

@@ -15,6 +15,7 @@ from typing import Final, final
 from tests.faces.screen.painted import Painted
 
 PATIENCE_S: Final = 20.0
+SIZES: Final = frozenset({"COLUMNS", "LINES"})
 LOOK_S: Final = 0.5
 QUIET_S: Final = 0.1
 TOGETHER_S: Final = 0.02
@@ -39,10 +40,12 @@ class Terminal:
         self.painted = Painted(*size)
         self._set_size(size)
         self.before = termios.tcgetattr(self.slave)
+        # They would count for more than the terminal's own size.
+        others = {k: v for k, v in environment.items() if k not in SIZES}
         self.process = subprocess.Popen(
             command,
             cwd=folder,
-            env={**environment, "TERM": "xterm-256color"},
+            env={**others, "TERM": "xterm-256color"},
             stdin=self.slave,
             stdout=subprocess.PIPE if own_output else self.slave,
             stderr=self.slave,
@@ -53,6 +56,10 @@ class Terminal:
     def until(self, text: str) -> None:
         """Wait until it stands on the terminal."""
         self.until_met(lambda: text in self.text(), repr(text))
+
+    def until_gone(self, text: str) -> None:
+        """Wait until it does not stand there any more."""
+        self.until_met(lambda: text not in self.text(), f"{text!r} gone")
 
     def until_met(self, met: Callable[[], bool], what: str) -> None:
         """Wait for it while the program paints."""

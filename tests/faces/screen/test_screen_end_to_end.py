@@ -147,3 +147,18 @@ def test_a_board_that_goes_in_a_talk_is_told_there_and_on_the_steps(
         screen.terminal.type("\r")
         screen.terminal.until("BOARD GONE")
         assert b"Traceback" not in screen.terminal.shown
+
+
+def test_a_terminal_made_too_small_says_so_and_recovers(workshop: Workshop) -> None:
+    with aircraft(workshop, "--settings", "80"), AtScreen(workshop) as screen:
+        screen.open()
+        screen.terminal.resize(50, 10)
+        screen.terminal.until("This window has 50 columns and 10 lines")
+        screen.terminal.resize(80, 24)
+        screen.see_steps()
+        screen.begin(BASELINE)
+        screen.terminal.resize(50, 10)
+        screen.terminal.until("This window has 50 columns and 10 lines")
+        screen.terminal.resize(80, 24)
+        screen.terminal.until(BASELINE)
+        assert b"Traceback" not in screen.terminal.shown

@@ -195,6 +195,8 @@ async def test_a_window_too_small_says_so_and_recovers(
         await stage.pilot.resize_terminal(59, 15)
         await stage.settle()
         small = stage.picture()
+        way_out = "q to quit" if for_what is None else "ctrl+c to end the work"
+        assert way_out in " ".join(small.split())
         assert "This window has 59 columns and 15 lines" in small
         assert len([line for line in small.splitlines() if line.strip()]) <= 3
         await stage.pilot.resize_terminal(*SMALL)
@@ -231,15 +233,16 @@ async def test_for_a_talk_the_screen_makes_way_once_the_board_is_free(
         await stage.press("enter")
         stage.work.holds = {Errand.FREE}
         await stage.press("t")
-        assert stage.app.talks_to is None
+        assert [stage.app.talks_to] == [None]
         assert "is finished first" in stage.text("says")
         await stage.press("t")
         assert stage.work.given.count(Errand.FREE) == 1
         stage.work.release()
         await stage.settle()
-        assert stage.app.talks_to is not None
-        assert stage.app.talks_to.bench is stage.app.bench
         assert stage.entrance.closed == 0
+        talks_to = stage.app.talks_to
+        assert talks_to is not None
+        assert talks_to.bench is stage.app.bench
 
 
 async def test_while_it_looks_no_talk_begins(begin: Begin) -> None:

@@ -63,9 +63,7 @@ def test_a_port_that_is_pulled_leaves_the_list(
     with AtScreen(workshop) as screen:
         screen.terminal.until(PLUGGED_IN)
         bench.order("unplug")
-        screen.terminal.until_met(
-            lambda: PLUGGED_IN not in screen.text, "the port gone"
-        )
+        screen.terminal.until_gone(PLUGGED_IN)
         assert "Which board?" in screen.text
         quits(screen)
 

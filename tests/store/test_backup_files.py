@@ -7,7 +7,7 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchlink.core.backup import Backup
@@ -222,8 +222,7 @@ def backups(draw: st.DrawFn) -> Backup:
     )
 
 
-# How long it takes to think one up is the machine's business.
-@settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=300)
 @given(backups())
 def test_any_backup_survives_its_file(backup: Backup) -> None:
     back = parse(render(backup), "f")

@@ -18,7 +18,7 @@ from tests.bench.terminal import Terminal
 KEYS_A_SECOND: Final = 1000
 BY_KEY: Final = {b"\x1b[A": 10, b"\x1b[B": -10, b"\x1b[C": 2, b"\x1b[D": -2}
 START_US: Final = 1500
-NEAR_US: Final = 90
+NEAR_US: Final = 45
 """The walk of the keys stays so near that no hop is cut into several."""
 LONGEST_S: Final = 20.0
 READY: Final = b"1500 us"

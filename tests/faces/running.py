@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, final
 
-WITHIN_S: Final = 20.0
+WITHIN_S: Final = 40.0
 CHECKOUT: Final = Path(__file__).resolve().parents[2]
 ORDINARY: Final = {k: v for k, v in os.environ.items() if k != "PYTHONUNBUFFERED"}
 """Output is buffered as it is for a user."""

@@ -1,15 +1,11 @@
 """A person at a terminal with the aircraft before them: looks, reads, turns screws."""
 
-import os
-import pty
 import re
-import select
-import subprocess
 import time
 from collections.abc import Callable, Mapping
 from typing import Final, final
 
-from tests.faces.running import Aircraft, Workshop, command
+from tests.faces.running import Aircraft, Workshop
 
 PATIENCE_S: Final = 50.0
 READING: Final = (
@@ -25,47 +21,15 @@ def converse(
     workshop: Workshop, *words: str, answers: Mapping[str, Answer | str]
 ) -> tuple[int, str]:
     """Run a verb at a terminal; every prompt is answered, as often as it comes."""
-    master, slave = pty.openpty()
-    with subprocess.Popen(
-        command(*words),
-        cwd=workshop.folder,
-        env=workshop.environment,
-        stdin=slave,
-        stdout=slave,
-        stderr=slave,
-        start_new_session=True,
-    ) as process:
-        os.close(slave)
-        try:
-            said = _answered(master, answers)
-            return process.wait(PATIENCE_S), said
-        finally:
-            process.kill()
-            os.close(master)
 
-
-def _answered(master: int, answers: Mapping[str, Answer | str]) -> str:
-    said, looked = "", 0
-    until = time.monotonic() + PATIENCE_S
-    while time.monotonic() < until:
-        if not select.select([master], [], [], 1.0)[0]:
-            continue
-        try:
-            data = os.read(master, 65536)
-        except OSError:
-            return said
-        if not data:
-            return said
-        said += data.decode("utf-8", "replace")
-        for pattern, answer in answers.items():
-            found = re.search(pattern, said[looked:])
+    def answer(heard: str) -> str | None:
+        for pattern, what in answers.items():
+            found = re.search(pattern, heard)
             if found:
-                looked = len(said)
-                typed = answer if isinstance(answer, str) else answer(found)
-                os.write(master, typed.encode() + b"\n")
-                break
-    msg = f"the program did not end; it said {said!r}"
-    raise AssertionError(msg)
+                return what if isinstance(what, str) else what(found)
+        return None
+
+    return workshop.converse(*words, answer=answer, within_s=PATIENCE_S)
 
 
 @final

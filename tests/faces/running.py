@@ -7,7 +7,7 @@ import select
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,6 +15,9 @@ from typing import Final, final
 
 WITHIN_S: Final = 40.0
 CHECKOUT: Final = Path(__file__).resolve().parents[2]
+Answer = Callable[[str], str | None]
+"""What is typed at all that was said since the last answer; None: nothing yet."""
+
 ORDINARY: Final = {k: v for k, v in os.environ.items() if k != "PYTHONUNBUFFERED"}
 """Output is buffered as it is for a user."""
 
@@ -24,6 +27,21 @@ class Outcome:
     code: int
     out: str
     err: str
+
+
+@final
+class Screen:
+    """The other end of a terminal, as its window holds it."""
+
+    def __init__(self, fd: int) -> None:
+        self.fd: Final = fd
+        self._open = True
+
+    def close(self) -> None:
+        """The window goes, once: the number may be another file's by now."""
+        if self._open:
+            self._open = False
+            os.close(self.fd)
 
 
 @final
@@ -73,7 +91,28 @@ class Workshop:
         )
 
     def at_terminal(self, *words: str, answers: dict[str, str]) -> tuple[int, str]:
-        """Run a verb at a terminal; answer each prompt by what stands in it."""
+        """Run a verb at a terminal; answer each prompt once by what stands in it."""
+        left = dict(answers)
+
+        def answer(heard: str) -> str | None:
+            found = [prompt for prompt in left if prompt in heard]
+            return "\n".join(map(left.pop, found)) if found else None
+
+        return self.converse(*words, answer=answer)
+
+    def converse(
+        self, *words: str, answer: Answer, within_s: float = WITHIN_S
+    ) -> tuple[int, str]:
+        """Run a verb at a terminal; gives its exit code and all that it said."""
+        with self.terminal(*words) as (process, screen):
+            said = _converse(screen.fd, answer, within_s)
+            return process.wait(within_s), said
+
+    @contextmanager
+    def terminal(
+        self, *words: str
+    ) -> Iterator[tuple[subprocess.Popen[bytes], "Screen"]]:
+        """A verb at a terminal of its own, which Ctrl-C belongs to; killed at the end."""
         master, slave = pty.openpty()
         with subprocess.Popen(
             command(*words),
@@ -85,12 +124,12 @@ class Workshop:
             start_new_session=True,
         ) as process:
             os.close(slave)
+            screen = Screen(master)
             try:
-                said = _converse(master, dict(answers))
-                return process.wait(WITHIN_S), said
+                yield process, screen
             finally:
                 process.kill()
-                os.close(master)
+                screen.close()
 
 
 def command(*words: str) -> list[str]:
@@ -112,22 +151,23 @@ def first_line(process: subprocess.Popen[str], *, of_errors: bool = False) -> st
     return line.decode().strip()
 
 
-def _converse(master: int, answers: dict[str, str]) -> str:
+def _converse(screen: int, answer: Answer, within_s: float) -> str:
     said, looked = "", 0
-    until = time.monotonic() + WITHIN_S
+    until = time.monotonic() + within_s
     while (left := until - time.monotonic()) > 0:
-        if not select.select([master], [], [], left)[0]:
+        if not select.select([screen], [], [], left)[0]:
             break
         try:
-            data = os.read(master, 65536)
+            data = os.read(screen, 65536)
         except OSError:
             return said
         if not data:
             return said
-        said += data.decode()
-        for prompt in [p for p in answers if p in said[looked:]]:
-            os.write(master, answers.pop(prompt).encode() + b"\n")
+        said += data.decode("utf-8", "replace")
+        typed = answer(said[looked:])
+        if typed is not None:
             looked = len(said)
+            os.write(screen, typed.encode() + b"\n")
     msg = f"the program did not end; it said {said!r}"
     raise AssertionError(msg)
 

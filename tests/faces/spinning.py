@@ -1,7 +1,6 @@
 """`benchlink spin` at a real terminal, key by key, with a hand on the aircraft."""
 
 import os
-import pty
 import select
 import subprocess
 import time
@@ -10,7 +9,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Final, final
 
-from tests.faces.running import WITHIN_S, Aircraft, Workshop, aircraft, command
+from tests.faces.running import WITHIN_S, Aircraft, Screen, Workshop, aircraft
 
 SPIN: Final = ("spin", "--aircraft", "LW-03", "--operator", "builder")
 PROPS: Final = "type `props off LW-03`"
@@ -91,14 +90,13 @@ class Bench:
     """`benchlink spin` while it runs."""
 
     def __init__(
-        self, craft: Aircraft, process: subprocess.Popen[bytes], master: int
+        self, craft: Aircraft, process: subprocess.Popen[bytes], screen: Screen
     ) -> None:
         self.craft = craft
         self.process = process
         self.said = ""
         self._heard = ""
-        self._master = master
-        self._open = True
+        self._screen = screen
 
     def play(self, steps: Sequence[Step]) -> None:
         for step in steps:
@@ -108,7 +106,7 @@ class Bench:
             self.type(step.typed if isinstance(step.typed, bytes) else step.typed())
 
     def type(self, typed: bytes | str) -> None:
-        os.write(self._master, typed if isinstance(typed, bytes) else typed.encode())
+        os.write(self._screen.fd, typed if isinstance(typed, bytes) else typed.encode())
 
     def await_words(self, words: str) -> None:
         while words not in self._heard:
@@ -130,9 +128,7 @@ class Bench:
 
     def close(self) -> None:
         """The terminal's window goes, and everything that runs in it hears so."""
-        if self._open:
-            self._open = False
-            os.close(self._master)
+        self._screen.close()
 
     def end(self) -> int:
         while data := self._read():
@@ -141,11 +137,11 @@ class Bench:
         return self.process.wait(WITHIN_S)
 
     def _read(self) -> str:
-        assert select.select([self._master], [], [], WITHIN_S)[0], (
+        assert select.select([self._screen.fd], [], [], WITHIN_S)[0], (
             f"nothing more came: {self.said}{self._heard}"
         )
         try:
-            return os.read(self._master, 65536).decode()
+            return os.read(self._screen.fd, 65536).decode()
         except OSError:
             return ""
 
@@ -153,23 +149,8 @@ class Bench:
 @contextmanager
 def spinning(workshop: Workshop, craft: Aircraft, *more: str) -> Iterator[Bench]:
     """The verb at a terminal of its own, which Ctrl-C belongs to."""
-    master, slave = pty.openpty()
-    with subprocess.Popen(
-        command(*SPIN, *more),
-        cwd=workshop.folder,
-        env=workshop.environment,
-        stdin=slave,
-        stdout=slave,
-        stderr=slave,
-        start_new_session=True,
-    ) as process:
-        os.close(slave)
-        bench = Bench(craft, process, master)
-        try:
-            yield bench
-        finally:
-            process.kill()
-            bench.close()
+    with workshop.terminal(*SPIN, *more) as (process, screen):
+        yield Bench(craft, process, screen)
 
 
 def never_span_with_props(craft: Aircraft) -> bool:

@@ -70,7 +70,7 @@ def test_a_step_by_hand_is_recorded_and_counts_until_what_it_rests_on_changes(
     code, said = at_terminal(
         workshop,
         ("change", "mount.yaw_deg", "90", "--reason", "turned round"),
-        [("hands clear", nothing, "hands clear"), ("[yes/no]", nothing, "yes")],
+        [("Type 'hands clear'", nothing, "hands clear"), ("[yes/no]", nothing, "yes")],
     )
     assert code == 0, said
     told = states(workshop)["mounting"]
@@ -163,7 +163,7 @@ def test_what_a_station_recorded_counts_until_the_board_holds_another_centre(
     code, said = at_terminal(
         workshop,
         ("change", "tilt.left.centre_us", "1530", "--reason", "a trial"),
-        [("hands clear", nothing, "hands clear"), ("[yes/no]", nothing, "yes")],
+        [("Type 'hands clear'", nothing, "hands clear"), ("[yes/no]", nothing, "yes")],
     )
     assert code == 0, said
     why = str(states(workshop)["centre"]["why"])

@@ -18,7 +18,7 @@ CONSOLES = ("wader", "avocet", "turnstone")
 CENTRES = ("tilt.left.centre_us", "tilt.right.centre_us")
 CLEAR = {
     "Who works here": "the assistant",
-    "hands clear'": "hands clear",
+    "Type 'hands clear'": "hands clear",
     "[yes/no]": "yes",
 }
 SMALL = ("--settings", "60")

@@ -1,15 +1,11 @@
 """A person at the wiggle test: answers each prompt by what the aircraft truly did."""
 
-import os
-import pty
 import re
-import select
-import subprocess
 import time
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from tests.faces.running import WITHIN_S, Aircraft, Workshop, command
+from tests.faces.running import WITHIN_S, Aircraft, Workshop
 
 PROPS_OFF: Final = re.compile(r"type `(props off [^`]*)` once you have looked: $")
 SETTLED_S: Final = 1.0
@@ -85,40 +81,8 @@ def at_terminal(
     workshop: Workshop, *words: str, answer: Callable[[str], str | None]
 ) -> tuple[int, str]:
     """Run a verb at a terminal; `answer` is asked about each unfinished line."""
-    master, slave = pty.openpty()
-    with subprocess.Popen(
-        command(*words),
-        cwd=workshop.folder,
-        env=workshop.environment,
-        stdin=slave,
-        stdout=slave,
-        stderr=slave,
-        start_new_session=True,
-    ) as process:
-        os.close(slave)
-        try:
-            said = _converse(master, answer)
-            return process.wait(WITHIN_S), said
-        finally:
-            process.kill()
-            os.close(master)
-
-
-def _converse(master: int, answer: Callable[[str], str | None]) -> str:
-    said = ""
-    until = time.monotonic() + 2 * WITHIN_S
-    while (left := until - time.monotonic()) > 0:
-        if not select.select([master], [], [], left)[0]:
-            break
-        try:
-            data = os.read(master, 65536)
-        except OSError:
-            return said
-        if not data:
-            return said
-        said += data.decode()
-        typed = answer(said.rpartition("\n")[2].rpartition("\r")[2])
-        if typed is not None:
-            os.write(master, typed.encode() + b"\n")
-    msg = f"the program did not end; it said {said!r}"
-    raise AssertionError(msg)
+    return workshop.converse(
+        *words,
+        answer=lambda heard: answer(heard.rpartition("\n")[2].rpartition("\r")[2]),
+        within_s=2 * WITHIN_S,
+    )

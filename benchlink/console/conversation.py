@@ -30,18 +30,15 @@ from benchlink.console.orders import OWN, Orders
 from benchlink.console.pace import Pace
 from benchlink.console.phases import Input, Phase, step
 from benchlink.console.progress import Progress
-from benchlink.console.terminal import Line, Terminal
+from benchlink.console.terminal import Line, Terminal, cut_by_force
 from benchlink.console.unfinished import SETTLE, Unfinished
 from benchlink.console.waking import CUT_OFF, Waking
 from benchlink.console.window import Window
-from benchlink.core.exchange import Command, Verdict
+from benchlink.core.exchange import ACTED, Command, Verdict
 from benchlink.units import Baud, Seconds
 
 HEARD_BYTES: Final = 256
 """How much of what a board without a prompt said is kept for the message."""
-
-ACTED: Final = frozenset({Verdict.OK, Verdict.NOTED})
-"""Verdicts of a restart that is coming."""
 
 
 @final
@@ -127,7 +124,7 @@ class Conversation:
         self._take_unfinished(now)
         if self._draws:
             self._progress.draws(now)
-        if self._correlation.steps != steps and not _cut_by_force(lines):
+        if self._correlation.steps != steps and not cut_by_force(lines):
             self._progress.step(now)
 
     def tick(self, now: Seconds) -> None:
@@ -135,10 +132,10 @@ class Conversation:
         deadlines = self._deadlines
         if self._dead_hand.stop and self._dead_hand.over(now):
             self._dead_hand.said(self.submit(Lane.STOP, self._dead_hand.stop))
-        if deadlines.prompt_stands(now):
-            before = self._unfinished.end_before_prompt()
-            if before is not None:
-                self._take_line(before, now)
+        if deadlines.prompt_stands(now) and (
+            before := self._unfinished.end_before_prompt()
+        ):
+            self._take_line(before, now)
         if self._correlation.receiving and deadlines.answer_stands(now):
             self._take_prompt(now, stands_still=True)
         if deadlines.fell_quiet(now):
@@ -167,8 +164,7 @@ class Conversation:
 
     def outgoing(self, now: Seconds) -> bytes:
         """The next bytes to write now, a whole line or nothing; given out is sent."""
-        stop = self._lanes.next_stop() if now >= self._pace.stop_at else None
-        if stop:
+        if now >= self._pace.stop_at and (stop := self._lanes.next_stop()):
             self._dead_hand.stopped()
             return self._send(stop, now)
         if self._replies:
@@ -183,8 +179,7 @@ class Conversation:
     def _waiting(self, now: Seconds) -> bytes:
         """The next line from the lanes; what is held back makes room for another."""
         while pending := self._lanes.next(self._correlation.in_flight, self._window):
-            data = self._send(pending, now)
-            if data:
+            if data := self._send(pending, now):
                 return data
         return b""
 
@@ -404,8 +399,3 @@ class Conversation:
 
     def _step(self, given: Input) -> None:
         self.phase = step(self.phase, given)
-
-
-def _cut_by_force(lines: list[Line]) -> bool:
-    """Whether none of these lines ended by itself: each was cut for its length."""
-    return bool(lines) and not any(line.raw.endswith(b"\n") for line in lines)

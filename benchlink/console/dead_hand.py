@@ -8,7 +8,7 @@ alone for as long as the proof looks, and no longer.
 
 from typing import Final, final
 
-from benchlink.core.exchange import STOPPED, Command, Verdict
+from benchlink.core.exchange import ACTED, Command, Verdict
 from benchlink.core.gate import Kind
 from benchlink.core.spin_expiry import LOOKS_FOR
 from benchlink.units import Seconds
@@ -52,7 +52,7 @@ class DeadHand:
 
     def again(self, ticket: int, verdict: Verdict) -> bool:
         """Whether an answer means that the stop has to be said once more, and is not."""
-        if ticket != self._ticket or verdict in STOPPED or self._repeats == REPEATS:
+        if ticket != self._ticket or verdict in ACTED or self._repeats == REPEATS:
             return False
         self._repeats += 1
         return True

@@ -17,7 +17,7 @@ from benchlink.console.grammar import Grammar
 from benchlink.console.known_steps import KnownStep, KnownSteps
 from benchlink.console.plain_line import why_not_plain
 from benchlink.console.spelling import Where
-from benchlink.core.exchange import Command, Verdict
+from benchlink.core.exchange import ACTED, Command, Verdict
 from benchlink.core.hazard import (
     NO_HAZARD,
     NOT_KNOWN,
@@ -41,7 +41,6 @@ STATIONS: Final[Mapping[Hazard, str]] = {
 NOTHING_SENT: Final = "Nothing was sent."
 MAY_MOVE: Final = "It may move something: props off, pack out, servos unplugged?"
 OLD_VALUES: Final = "other values come back: arms may jump"
-ACTED: Final = frozenset({Verdict.OK, Verdict.NOTED})
 
 
 class Deed(Enum):

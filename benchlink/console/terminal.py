@@ -285,3 +285,8 @@ def _move(row: _Row, sequence: re.Match[str]) -> None:
             row.erase(0, len(row.cells))
         case _:
             pass
+
+
+def cut_by_force(lines: list[Line]) -> bool:
+    """Whether none of these lines ended by itself: each was cut for its length."""
+    return bool(lines) and not any(line.raw.endswith(b"\n") for line in lines)

@@ -84,8 +84,8 @@ class Verdict(Enum):
 UNPROVEN: Final = frozenset({Verdict.DAMAGED, Verdict.ENDLESS, Verdict.UNANSWERED})
 """Nobody knows whether what came answers the command."""
 
-STOPPED: Final = frozenset({Verdict.OK, Verdict.NOTED})
-"""What proves that the board took a stop."""
+ACTED: Final = frozenset({Verdict.OK, Verdict.NOTED})
+"""The only verdicts after which the board did what it was told."""
 
 DEFAULT_FORM: Final = AnswerForm()
 

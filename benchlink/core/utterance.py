@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from benchlink.core.confirmation import HandsClear
-from benchlink.core.exchange import Answer, Command, Ending, Verdict
+from benchlink.core.exchange import ACTED, Answer, Command, Ending, Verdict
 from benchlink.errors import BoardError, RefusedError, UnansweredError
 
 WORST_FIRST = (
@@ -77,7 +77,7 @@ class Reply:
     def left_open(self) -> bool:
         """Whether the console may still be in the middle of it, and has to be led out."""
         last = self.answers[-1] if self.answers else None
-        if last is None or last.verdict in {Verdict.OK, Verdict.NOTED}:
+        if last is None or last.verdict in ACTED:
             return False
         if len(self.answers) == 1 and last.trusted:
             return False  # it was not even opened

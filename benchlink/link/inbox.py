@@ -5,7 +5,7 @@ from collections import deque
 from dataclasses import dataclass
 from typing import Final, final
 
-from benchlink.core.exchange import STOPPED, Answer, Command
+from benchlink.core.exchange import ACTED, Answer, Command
 from benchlink.link.asking import Asking
 from benchlink.units import Seconds
 
@@ -35,7 +35,7 @@ class Stopping:
         """Wait until the board has taken it; False when it did not in time."""
         self._over.wait(within)
         answer = self.answer
-        return answer is not None and answer.verdict in STOPPED
+        return answer is not None and answer.verdict in ACTED
 
     def answered(self, answer: Answer, *, lost: bool) -> bool:
         """Keep an answer; whether it has to be sent again. A `lost` wire takes nothing.
@@ -45,7 +45,7 @@ class Stopping:
         self.answer = answer
         if answer.trusted:
             self.gone.set()
-        if answer.verdict in STOPPED or lost or self._repeats == REPEATS:
+        if answer.verdict in ACTED or lost or self._repeats == REPEATS:
             self._over.set()
             return False
         self._repeats += 1

@@ -12,7 +12,7 @@ from typing import Final
 
 from benchlink.console.grammar import Grammar
 from benchlink.core.doors import Board, Progress
-from benchlink.core.exchange import Answer, Verdict
+from benchlink.core.exchange import ACTED, Answer, Verdict
 from benchlink.core.utterance import Reply, Utterance, require_an_end, require_done
 
 TRIES: Final = 5
@@ -76,7 +76,7 @@ def _step_by_step(board: Board, utterance: Utterance) -> Reply:
     try:
         for command in utterance.commands:
             answers += board.ask([command])
-            if answers[-1].verdict not in {Verdict.OK, Verdict.NOTED}:
+            if answers[-1].verdict not in ACTED:
                 break
     except KeyboardInterrupt:
         _lead_out(board, utterance)

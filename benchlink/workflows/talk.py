@@ -11,7 +11,6 @@ from benchlink.console.description import Kept
 from benchlink.console.offers import Offers, offers_of
 from benchlink.console.overheard import Overheard
 from benchlink.console.talking import (
-    ACTED,
     NOTHING_SENT,
     Deed,
     Need,
@@ -21,7 +20,7 @@ from benchlink.console.talking import (
     Usher,
 )
 from benchlink.core.doors import Ears, Person
-from benchlink.core.exchange import Answer, Command, Ending
+from benchlink.core.exchange import ACTED, Answer, Command, Ending
 from benchlink.core.restart_leave import RESTART_MOVES
 from benchlink.core.settings import Snapshot, moved
 from benchlink.core.utterance import Reply, Utterance

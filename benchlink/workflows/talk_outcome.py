@@ -6,8 +6,8 @@ from enum import Enum
 from typing import Final, Protocol
 
 from benchlink.console.description import Kept
-from benchlink.console.talking import ACTED, NOTHING_SENT
-from benchlink.core.exchange import Verdict
+from benchlink.console.talking import NOTHING_SENT
+from benchlink.core.exchange import ACTED, Verdict
 
 AGAIN: Final = "Type the line again to send it: "
 

@@ -143,7 +143,7 @@ MUTANTS = (
     Mutant("arrives + permit.motion.run_for", "arrives"),
     Mutant("arrives + permit.motion.run_for", "arrives + 1.0"),
     Mutant("ticket != self._ticket or", ""),
-    Mutant("verdict in STOPPED or", ""),
+    Mutant("verdict in ACTED or", ""),
     Mutant(" or self._repeats == REPEATS", ""),
     Mutant("self.due, self._ticket, self._repeats = None, ticket, 0", "pass"),
     Mutant("= None, ticket, 0", "= None, ticket, self._repeats"),

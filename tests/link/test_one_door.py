@@ -243,7 +243,7 @@ def test_what_waited_leaves_past_the_last_look() -> None:
     given = {
         ast.unparse(node.value)
         for node in ast.walk(functions()["_waiting"])
-        if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "data"
+        if isinstance(node, ast.NamedExpr) and ast.unparse(node.target) == "data"
     }
     assert given == {"self._send(pending, now)"}
 

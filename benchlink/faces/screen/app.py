@@ -23,7 +23,6 @@ from benchlink.faces.screen.news import (
     Failed,
     Fed,
     Freed,
-    FromWork,
     Handled,
     Looked,
     News,
@@ -254,21 +253,21 @@ class BenchApp(App[None]):
     def on_arrived(self, message: Arrived) -> None:
         """Hand news to the page that it is for."""
         for news in message.batch:
-            if isinstance(news, Handled):
-                self._hands.take(news)
-            else:
-                self._take(news)
+            self._take(news)
 
-    def _take(self, news: FromWork) -> None:
+    def _take(self, news: News) -> None:
         match news:
-            case Seen() | Opened():
-                self._take_for_opening(news)
+            case Handled():
+                self._hands.take(news)
+            case Seen():
+                self._looking = False
+                self._opening.seen(news.places)
+            case Opened():
+                self._show(news)
             case Read() | Checked() | Looked() | Fed():
                 self._board.take(news)
-            case Ended():
-                self._take_ended(news)
-            case Failed():
-                self._take_failed(news)
+            case Ended() | Failed():
+                self._take_end(news)
             case Broke():
                 raise news.error
             case Freed() | Closed():
@@ -289,24 +288,20 @@ class BenchApp(App[None]):
             case _:
                 """Said by work whose page is gone."""
 
-    def _take_for_opening(self, news: Seen | Opened) -> None:
-        match news:
-            case Seen():
-                self._looking = False
-                self._opening.seen(news.places)
-            case Opened():
-                self._show(news)
-
     def _take_ended(self, news: Ended | Failed) -> None:
         self._stations.over(news)
         if self._leaving is not None and self._board.bench is not None:
             self._close(self._board.bench)
 
+    def _take_end(self, ended: Ended | Failed) -> None:
+        if isinstance(ended, Ended) or ended.errand is Errand.STATION:
+            self._take_ended(ended)
+        else:
+            self._take_failed(ended)
+
     def _take_failed(self, failed: Failed) -> None:
         if failed.errand is Errand.LOOK:
             self._looking = False
-        elif failed.errand is Errand.STATION:
-            self._take_ended(failed)
         elif failed.errand is Errand.OPEN:
             self._opening.failed(failed.error)
         else:

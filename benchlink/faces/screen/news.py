@@ -211,8 +211,15 @@ Dialogue = Told | Progressed | Asked | Counted | Showed | Staged | Resulted | Pl
 AboutBoard = Read | Checked | Looked | Fed
 """What was asked of the board for one of its pages."""
 
-FromWork = (
-    Seen | Opened | AboutBoard | Dialogue | Ended | Failed | Broke | Freed | Closed
+News = (
+    Seen
+    | Opened
+    | AboutBoard
+    | Dialogue
+    | Ended
+    | Failed
+    | Broke
+    | Freed
+    | Closed
+    | Handled
 )
-
-News = FromWork | Handled

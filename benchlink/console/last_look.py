@@ -67,7 +67,8 @@ class LastLook:
         if pending.lane is Lane.LIVE:
             return f"it {hazard_words(said)}, without a permit" if said else ""
         if moves and not self._hands_clear(pending, moves):
-            return f"it {hazard_words(moves)}, and hands were not confirmed clear"
+            also = " and props off" if Hazard.MOTOR in moves else ""
+            return f"it {hazard_words(moves)}, and hands were not confirmed clear{also}"
         return ""
 
     def left(self, pending: Pending) -> None:
@@ -92,5 +93,7 @@ class LastLook:
         """Whether all the motion is that of settings, and hands were clear for it."""
         command = pending.command
         if command.hands is None or command.hands.epoch != self._epoch():
+            return False
+        if Hazard.MOTOR in moves and not command.hands.props_off:
             return False
         return moves <= command.hazards

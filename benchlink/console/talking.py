@@ -29,6 +29,8 @@ from benchlink.core.hazard import (
     hazard_words,
 )
 from benchlink.core.intent import matches_any
+from benchlink.core.may_move import MayMove
+from benchlink.core.plan import Moves
 from benchlink.core.settings import Setting, Snapshot
 
 MOTION: Final[Hazards] = frozenset({Hazard.SERVO, Hazard.MOTOR})
@@ -40,7 +42,9 @@ STATIONS: Final[Mapping[Hazard, str]] = {
 
 NOTHING_SENT: Final = "Nothing was sent."
 MAY_MOVE: Final = "It may move something: props off, pack out, servos unplugged?"
-OLD_VALUES: Final = "other values come back: arms may jump"
+OLD_VALUES: Final = MayMove(
+    "other values come back: arms may jump, and outputs change", Moves.MOTOR
+)
 
 
 class Deed(Enum):
@@ -72,8 +76,8 @@ class Passed:
     needs: tuple[Need, ...] = ()
     cautions: tuple[str, ...] = ()
     """Sentences that are said before."""
-    moving: tuple[str, ...] = ()
-    """What may move, a line each."""
+    moving: tuple[MayMove, ...] = ()
+    """What may move."""
     at_rest: bool = True
     """Whether it is sent only while the outputs of the board rest."""
     mode: str | None = None
@@ -206,11 +210,12 @@ class Usher:
             moving=tuple(self._moving(aim)) if does & MOTION else (),
         )
 
-    def _moving(self, aim: Aim) -> Iterator[str]:
+    def _moving(self, aim: Aim) -> Iterator[MayMove]:
         for name in aim.names:
             does = self._grammar.hazards.of_settings((name,)) & MOTION
             if does:
-                yield f"{name}: {hazard_words(does)}"
+                moves = Moves.MOTOR if Hazard.MOTOR in does else Moves.SERVO
+                yield MayMove(f"{name}: {hazard_words(does)}", moves)
 
     def _alike(self, about: About) -> bool:
         """Whether what is written is of the kind that the board holds there."""

@@ -17,6 +17,9 @@ LASTS: Final = Seconds(600.0)
 HANDS_CLEAR: Final = "hands clear"
 """What a person types before settings are written that can move something."""
 
+AND_PROPS_OFF: Final = "hands clear, props off"
+"""The same where a motor may spin: a new output map or idle value turns it at once."""
+
 _SEAL: Final = object()
 
 
@@ -25,6 +28,8 @@ class HandsClear:
     """Somebody typed that hands are clear of arms and discs; counts in one epoch."""
 
     epoch: int
+    props_off: bool = False
+    """Whether that the props are off was typed as well."""
     seal: object = field(repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -34,18 +39,28 @@ class HandsClear:
             raise MisuseError(msg)
 
 
-def confirm_hands_clear(typed: str, epoch: int) -> HandsClear:
+def words_before(*, motors: bool) -> str:
+    """What is to be typed before something may move, to the letter."""
+    return AND_PROPS_OFF if motors else HANDS_CLEAR
+
+
+def confirm_hands_clear(typed: str, epoch: int, *, motors: bool = False) -> HandsClear:
     """Make the confirmation from what a person typed at a terminal.
+
+    `motors` says that a motor may spin, so that the props have to be off too.
 
     Raises:
         SafetyRefusalError: anything else was typed.
     """
-    if typed != HANDS_CLEAR:
+    wanted = words_before(motors=motors)
+    if typed != wanted:
         msg = "nobody confirmed that hands are clear"
+        if motors:
+            msg = f"{msg} and the props off"
         if typed:
-            msg = f"{msg}: {typed!r} was typed, not '{HANDS_CLEAR}'"
+            msg = f"{msg}: {typed!r} was typed, not '{wanted}'"
         raise SafetyRefusalError(msg)
-    return HandsClear(epoch=epoch, seal=_SEAL)
+    return HandsClear(epoch=epoch, props_off=motors, seal=_SEAL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

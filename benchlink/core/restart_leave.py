@@ -9,12 +9,13 @@ from typing import Final
 
 from benchlink.core.confirmation import HandsClear
 from benchlink.core.gate import PACK_IN_VOLTS
+from benchlink.core.may_move import MayMove
 from benchlink.errors import MisuseError
 
 RAIL_DEAD_VOLTS: Final = 3.0
 """Below this no servo moves."""
 
-RESTART_MOVES: Final = "the restart: arms may jump"
+RESTART_MOVES: Final = MayMove("the restart: arms may jump")
 """What is asked about before a restart, as a line beside what else may move."""
 BY_HANDS: Final = "arms may jump: hands clear"
 BY_METERS: Final = (

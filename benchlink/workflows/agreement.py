@@ -6,9 +6,10 @@ that are clear, and nothing but a yes at a terminal for a value that is gone for
 
 from typing import Final
 
-from benchlink.core.confirmation import HANDS_CLEAR, HandsClear
+from benchlink.core.confirmation import HandsClear, words_before
 from benchlink.core.confirmation import confirm_hands_clear as typed_hands_clear
 from benchlink.core.doors import Person
+from benchlink.core.may_move import MayMove, by_setting, spins
 from benchlink.core.plan import Plan
 from benchlink.errors import DeclinedError, SafetyRefusalError
 
@@ -22,7 +23,7 @@ def get_agreement(
     *,
     agreed: bool,
     epoch: int,
-    moving: tuple[str, ...] = (),
+    moving: tuple[MayMove, ...] = (),
 ) -> HandsClear | None:
     """Ask for all that this plan needs; `agreed` is the yes to the plan by a flag.
 
@@ -34,7 +35,7 @@ def get_agreement(
         SafetyRefusalError: nobody confirmed that hands are clear.
         DeclinedError: the person said no, or nobody could be asked.
     """
-    planned = (f"{c.name}: may move a {c.moves.value}" for c in plan.moving)
+    planned = (by_setting(c.name, c.moves) for c in plan.moving)
     movers = tuple(dict.fromkeys((*planned, *moving)))
     hands = confirm_hands_clear(movers, person, epoch) if movers else None
     if plan.one_way:
@@ -46,13 +47,15 @@ def get_agreement(
 
 
 def confirm_hands_clear(
-    names: tuple[str, ...],
+    moving: tuple[MayMove, ...],
     person: Person,
     epoch: int,
     *,
     so_far: str = "Nothing was written.",
 ) -> HandsClear:
-    """Ask for the typed words; `names` says what may move, a line each.
+    """Ask for the typed words; `moving` says what may move, a line each.
+
+    Where a motor is among it, the words say as well that the props are off.
 
     `so_far` is what a refusal says about the board.
 
@@ -63,18 +66,22 @@ def confirm_hands_clear(
         "This can move something. Props off; pack out, or hands clear of"
         " the tilt arms and the discs:"
     )
-    for name in names:
-        person.tell(f"  {name}")
-    typed = person.types(f"Type '{HANDS_CLEAR}' to go on: ")
+    for one in moving:
+        person.tell(f"  {one}")
+    motors = spins(moving)
+    if motors:
+        person.tell("A motor may turn at once: look at both hubs before you type.")
+    wanted = words_before(motors=motors)
+    typed = person.types(f"Type '{wanted}' to go on: ")
     for _ in range(SLIPS):
-        if typed in {"", HANDS_CLEAR}:
+        if typed in {"", wanted}:
             break
         # A slip of the fingers must not throw away what was measured before.
-        typed = person.types(f"Not '{typed}': type '{HANDS_CLEAR}', or Enter to stop: ")
+        typed = person.types(f"Not '{typed}': type '{wanted}', or Enter to stop: ")
     try:
-        return typed_hands_clear(typed, epoch)
+        return typed_hands_clear(typed, epoch, motors=motors)
     except SafetyRefusalError as refusal:
-        refusal.details = names
+        refusal.details = tuple(map(str, moving))
         refusal.hint = so_far
         if not typed:
             refusal.hint += " A flag cannot confirm this; type it at a terminal."

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from benchlink.console.description import Kept as KeptWhen
 from benchlink.core.doors import Journals, Person, Records
+from benchlink.core.may_move import MayMove
 from benchlink.core.plan import Plan
 from benchlink.core.settings import Snapshot
 from benchlink.workflows.agreement import get_agreement
@@ -134,7 +135,7 @@ def _agreed(prepared: Prepared, person: Person, *, agreed: bool) -> Prepared:
     return replace(prepared, session=session)
 
 
-def _restart(prepared: Prepared) -> tuple[str, ...]:
+def _restart(prepared: Prepared) -> tuple[MayMove, ...]:
     """The restart at the end, where it is asked about together with the plan."""
     session, plan = prepared.session, prepared.plan
     if not ends_in_restart(session.grammar, (c.name for c in plan.changes)):

@@ -119,7 +119,7 @@ def bench_states(
     _refuse_one_way(transaction, before, session)
     require_sound_wire(session, before)
     moving = what_may_move(transaction.entries, session.grammar, before)
-    if moving and not session.hands_clear:
+    if not all(session.covers(one.moves) for one in moving):
         hands = confirm_hands_clear(moving, person, session.board.epoch)
         session = replace(still_at_rest(session), hands=hands)
     run = Run(

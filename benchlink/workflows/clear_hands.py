@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from benchlink.console.grammar import Grammar
+from benchlink.core.may_move import MayMove, by_setting
 from benchlink.core.plan import Moves
 from benchlink.core.readings import Quantity
 from benchlink.core.restart_leave import (
@@ -40,10 +41,10 @@ def still_at_rest(session: Session) -> Session:
 
 def what_may_move(
     names: Iterable[str], grammar: Grammar, snapshot: Snapshot
-) -> tuple[str, ...]:
-    """What may move when these are written, in words; the rest of a row counts."""
+) -> tuple[MayMove, ...]:
+    """What may move when these are written; the rest of a row counts."""
     return tuple(
-        f"{name}: may move a {moves.value}"
+        by_setting(name, moves)
         for name in names
         if name in snapshot.settings
         and (moves := grammar.moves_with(snapshot.settings[name], snapshot))
@@ -51,8 +52,8 @@ def what_may_move(
     )
 
 
-def planned_movers(run: Run) -> tuple[str, ...]:
-    """What may move when the change is written or put back, in words."""
+def planned_movers(run: Run) -> tuple[MayMove, ...]:
+    """What may move when the change is written or put back."""
     names = (entry.name for entry in run.transaction.planned)
     return what_may_move(names, run.session.grammar, run.before)
 
@@ -86,8 +87,8 @@ def require_leave(session: Session) -> RestartLeave:
     return leave
 
 
-def asks_about_restart(session: Session, *, beside: bool) -> tuple[str, ...]:
-    """The restart as something that may move, in words, where it has to be asked about.
+def asks_about_restart(session: Session, *, beside: bool) -> tuple[MayMove, ...]:
+    """The restart as something that may move, where it has to be asked about.
 
     `beside` other things that may move it is always named; the meters spare the
     question only where it would stand alone.
@@ -108,10 +109,10 @@ def with_hands_clear(
     Raises:
         SafetyRefusalError: nobody typed it.
     """
-    if run.hands_clear:
-        return run
     more = what_may_move(also, run.session.grammar, run.before)
     moving = (*planned_movers(run), *more)
+    if run.hands_clear and all(run.session.covers(one.moves) for one in moving):
+        return run
     if restart:
         moving = (*moving, *asks_about_restart(run.session, beside=bool(moving)))
     return _confirmed(run, moving, so_far) if moving else run
@@ -153,7 +154,7 @@ def asked_for_leave_to_restart(run: Run) -> tuple[Run, RestartLeave | None]:
         return _declined(run, refusal), None
 
 
-def _confirmed(run: Run, moving: tuple[str, ...], so_far: str) -> Run:
+def _confirmed(run: Run, moving: tuple[MayMove, ...], so_far: str) -> Run:
     session = run.session
     names = tuple(dict.fromkeys(moving))
     hands = confirm_hands_clear(names, run.person, session.board.epoch, so_far=so_far)

@@ -4,6 +4,8 @@ from dataclasses import replace
 from typing import Final
 
 from benchlink.core.doors import Person, Records
+from benchlink.core.may_move import MayMove
+from benchlink.core.plan import Moves
 from benchlink.core.settings import moved
 from benchlink.core.utterance import require_done
 from benchlink.errors import BenchError, DeclinedError, SafetyRefusalError
@@ -17,6 +19,10 @@ from benchlink.workflows.clear_hands import (
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.say import say
 from benchlink.workflows.session import Session, require_at_rest
+
+STARTING_OVER: Final = MayMove(
+    "starting over: servos may jump, and outputs change", Moves.MOTOR
+)
 
 THROW_AWAY: Final = "throw away"
 """What a person types before a board is told to start over."""
@@ -89,6 +95,6 @@ def _cleared(session: Session, person: Person) -> Session:
     """Hands clear, unless the board tells that it has nothing to move with."""
     if leave_of(session) is not None:
         return session
-    moves = ("starting over: servos may jump, and outputs change",)
+    moves = (STARTING_OVER,)
     hands = confirm_hands_clear(moves, person, session.board.epoch)
     return replace(session, hands=hands)

@@ -14,6 +14,7 @@ from benchlink.core.confirmation import HandsClear
 from benchlink.core.doors import Journals, Person, Records
 from benchlink.core.identity import Grade, Identity
 from benchlink.core.journal import Entry, Kind, Mark, Transaction, Unfinished
+from benchlink.core.may_move import MayMove
 from benchlink.core.plan import Change, Plan
 from benchlink.core.settings import Snapshot
 from benchlink.core.values import Value
@@ -109,8 +110,8 @@ class Scene:
         return self.found.unfinished.transaction
 
     @property
-    def moving(self) -> tuple[str, ...]:
-        """What may move when the change is finished or undone, in words."""
+    def moving(self) -> tuple[MayMove, ...]:
+        """What may move when the change is finished or undone."""
         names = (entry.name for entry in self.told.planned)
         return what_may_move(names, self.session.grammar, self.now)
 
@@ -270,8 +271,8 @@ def _require_same_settings(found: Found, now: Snapshot) -> None:
         )
 
 
-def _movers(scene: Scene, *, back: bool) -> tuple[str, ...]:
-    """What may move, in words, as it is asked about before anything is written.
+def _movers(scene: Scene, *, back: bool) -> tuple[MayMove, ...]:
+    """What may move, as it is asked about before anything is written.
 
     A restart alone holds no putting back up: it is asked about when it is due.
     """
@@ -288,7 +289,7 @@ def _movers(scene: Scene, *, back: bool) -> tuple[str, ...]:
 
 
 def _agree(
-    scene: Scene, changes: tuple[Change, ...], desk: Desk, moving: tuple[str, ...]
+    scene: Scene, changes: tuple[Change, ...], desk: Desk, moving: tuple[MayMove, ...]
 ) -> HandsClear | None:
     plan = Plan(
         identity=scene.session.identity,

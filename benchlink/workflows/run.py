@@ -52,7 +52,7 @@ class Run:
             before=self.before,
             wanted={e.name: e.new for e in asked if e.new is not None},
             tolerances={e.name: e.within for e in asked},
-            untouched=self._movers(but_planned=self.hands_clear),
+            untouched=self._movers(but_planned=True),
             later=frozenset(later),
             gone=self.gone,
         )
@@ -60,8 +60,8 @@ class Run:
     def goal_back(self) -> Goal:
         """Everything as it was: putting one value back may have moved another.
 
-        Unless hands were confirmed to be clear, what may move stays as it is: nobody
-        has agreed to that motion. What was planned is written even
+        Unless hands were confirmed to be clear, and for a motor the props off, what may
+        move stays as it is: nobody has agreed to that motion. What was planned is written even
         where the old value shows: a write that was not answered may have been taken,
         and the board may show it late.
         """
@@ -76,7 +76,7 @@ class Run:
                 and not grammar.unwritable(s, s.value, before)
             },
             tolerances={},
-            untouched=frozenset() if self.hands_clear else self._movers(),
+            untouched=self._movers(),
             gone=self.gone,
             surely=frozenset(entry.name for entry in self.transaction.planned),
         )
@@ -106,14 +106,23 @@ class Run:
         return tuple(entry.name for entry in entries if entry.new is not None)
 
     def _movers(self, *, but_planned: bool = False) -> frozenset[str]:
-        """Names whose writing may move something, alone or with the rest of a row."""
+        """Names whose writing may move what nobody agreed to, alone or with their row.
+
+        `but_planned` agreement counts for what was planned only.
+        """
         grammar, before = self.session.grammar, self.before
-        planned = {e.name for e in self.transaction.planned} if but_planned else set()
+        planned = {e.name for e in self.transaction.planned}
+
+        def is_agreed(name: str, moves: Moves) -> bool:
+            if but_planned and name not in planned:
+                return False
+            return self.session.covers(moves)
+
         return frozenset(
             name
             for name, setting in before.settings.items()
-            if name not in planned
-            and grammar.moves_with(setting, before) is not Moves.NOTHING
+            if (moves := grammar.moves_with(setting, before)) is not Moves.NOTHING
+            and not is_agreed(name, moves)
         )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final, TypeVar
 
 from benchlink.console.grammar import Grammar
@@ -10,6 +10,7 @@ from benchlink.core.confirmation import HandsClear
 from benchlink.core.doors import Board
 from benchlink.core.identity import Identity, Readiness
 from benchlink.core.intent import matches_any
+from benchlink.core.plan import Moves
 from benchlink.core.utterance import Reply, require_done
 from benchlink.errors import (
     BoardError,
@@ -17,6 +18,7 @@ from benchlink.errors import (
     SafetyRefusalError,
     WrongBoardError,
 )
+from benchlink.workflows.listings import Listings
 from benchlink.workflows.say import say
 
 Told = TypeVar("Told")
@@ -43,11 +45,19 @@ class Session:
     epoch: int
     hands: HandsClear | None = None
     """What was confirmed about hands, in whatever epoch."""
+    listings: Listings = field(default_factory=Listings, compare=False, repr=False)
+    """Of this connection, over all its epochs."""
 
     @property
     def hands_clear(self) -> bool:
         """Whether hands were confirmed clear since the board last started."""
         return self.hands is not None and self.hands.epoch == self.board.epoch
+
+    def covers(self, moves: Moves) -> bool:
+        """Whether what was typed since then lets this be moved by a setting."""
+        if moves is Moves.MOTOR:
+            return self.hands_clear and self.hands is not None and self.hands.props_off
+        return moves is Moves.NOTHING or self.hands_clear
 
 
 def meet(board: Board, grammar: Grammar) -> Session:
@@ -153,7 +163,7 @@ def meet_again(session: Session) -> Session:
             msg,
             hint="Only questions were sent to it. Plug the first board in and start again.",
         )
-    return replace(again, hands=session.hands)
+    return replace(again, hands=session.hands, listings=session.listings)
 
 
 def require_at_rest(session: Session) -> None:

@@ -208,7 +208,7 @@ class Talk:
             moving = (*moving, RESTART_MOVES)
         if not moving:
             return
-        if session.hands_clear:
+        if session.hands_clear and all(session.covers(m.moves) for m in moving):
             self._person.tell("Hands clear of the tilt arms and the discs.")
             return
         epoch = session.board.epoch

@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from typing import Final, final
 
-from benchlink.core.confirmation import HANDS_CLEAR
+from benchlink.core.advance import Advance
+from benchlink.core.confirmation import AND_PROPS_OFF, HANDS_CLEAR
 from benchlink.core.plan import Plan
 from benchlink.units import Seconds
 from tests.support.people import StillPerson
@@ -21,8 +22,8 @@ class BenchPerson(StillPerson):
     def tell(self, sentence: str) -> None:
         self._at(sentence)
 
-    def progress(self, what: str, done: int, total: int) -> None:
-        self._at(f"{what} {done}/{total}")
+    def progress(self, advance: Advance) -> None:
+        self._at(advance.what)
 
     def show_plan(self, plan: Plan) -> None:
         pass
@@ -36,7 +37,7 @@ class BenchPerson(StillPerson):
 
     def types(self, prompt: str) -> str:
         self._at(prompt)
-        return HANDS_CLEAR
+        return AND_PROPS_OFF if AND_PROPS_OFF in prompt else HANDS_CLEAR
 
     def waits_for(
         self,

@@ -2,17 +2,21 @@
 
 import os
 import pty
+import signal
 import subprocess
 from threading import Thread
 from typing import Final, final
 
-from benchlink.core.confirmation import HANDS_CLEAR
+from benchlink.core.confirmation import AND_PROPS_OFF, HANDS_CLEAR
 from tests.faces.running import Workshop, command
 
 ANSWERS: Final = {
     f"Type '{HANDS_CLEAR}' to go on: ": HANDS_CLEAR,
+    f"Type '{AND_PROPS_OFF}' to go on: ": AND_PROPS_OFF,
     "[yes/no] ": "",
 }
+
+DUMPED_S: Final = 10.0
 
 
 @final
@@ -24,14 +28,14 @@ class Typist:
         self.process: Final = subprocess.Popen(
             command(*words),
             cwd=workshop.folder,
-            env=workshop.environment,
+            env={**workshop.environment, "PYTHONFAULTHANDLER": "1"},
             stdin=slave,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             start_new_session=True,
         )
         os.close(slave)
-        self._said = ""
+        self.said = ""
         self._thread: Final = Thread(target=self._type, name="typist", daemon=True)
         self._thread.start()
 
@@ -39,20 +43,25 @@ class Typist:
         """Its exit code and all that it said.
 
         Raises:
-            TimeoutExpired: it did not end.
+            TimeoutExpired: it did not end; `said` ends with where it stood.
         """
         try:
             code = self.process.wait(within_s)
+        except subprocess.TimeoutExpired:
+            # The fault handler tells the stack of every thread.
+            self.process.send_signal(signal.SIGABRT)
+            self.process.wait(DUMPED_S)
+            raise
         finally:
             self.process.kill()
             self._thread.join(within_s)
             os.close(self._master)
-        return code, self._said
+        return code, self.said
 
     def _type(self) -> None:
         assert self.process.stdout is not None
         while data := os.read(self.process.stdout.fileno(), 65536):
-            self._said += data.decode("utf-8", "replace")
+            self.said += data.decode("utf-8", "replace")
             for prompt, typed in ANSWERS.items():
-                if self._said.endswith(prompt):
+                if self.said.endswith(prompt):
                     os.write(self._master, f"{typed}\n".encode())

@@ -8,7 +8,7 @@ import pytest
 from benchlink.console import last_look
 from benchlink.console.lanes import Lane, Pending
 from benchlink.console.last_look import LastLook
-from benchlink.core.confirmation import HANDS_CLEAR, confirm_hands_clear
+from benchlink.core.confirmation import AND_PROPS_OFF, HANDS_CLEAR, confirm_hands_clear
 from benchlink.core.exchange import Command
 from benchlink.core.hazard import NO_HAZARD, NOT_KNOWN, Hazard, Hazards, Typed
 from benchlink.units import Seconds
@@ -20,6 +20,7 @@ NOW = Seconds(50.0)
 EPOCH = 3
 SERVO, MOTOR = frozenset({Hazard.SERVO}), frozenset({Hazard.MOTOR})
 HANDS = confirm_hands_clear(HANDS_CLEAR, EPOCH)
+NO_PROPS = confirm_hands_clear(AND_PROPS_OFF, EPOCH, motors=True)
 BEFORE = confirm_hands_clear(HANDS_CLEAR, EPOCH - 1)
 
 DOES: dict[bytes, Hazards] = {
@@ -58,8 +59,8 @@ def allowed(
 
 def setting(hazards: Hazards, *, clear: bool) -> Callable[[Command], Command]:
     """A write of settings that may move something."""
-    hands = HANDS if clear else None
-    return lambda plain: replace(plain, hazards=hazards, hands=hands)
+    hands = NO_PROPS if Hazard.MOTOR in hazards else HANDS
+    return lambda plain: replace(plain, hazards=hazards, hands=hands if clear else None)
 
 
 @dataclass(frozen=True)
@@ -88,13 +89,17 @@ TRIALS = {
     "a bulk line that moves is held": Trial(pending("spin"), "may spin a motor, and"),
     "a watch line too": Trial(pending("swing", Lane.WATCH), "may move a servo, and"),
     "hands that are clear do not cover a line that only moves": Trial(
-        pending("spin", change=lambda c: replace(c, hands=HANDS)), "hands were not"
+        pending("spin", change=lambda c: replace(c, hands=NO_PROPS)), "hands were not"
     ),
     "a setting that moves is held": Trial(
         pending("put ends 5", change=setting(SERVO, clear=False)), "hands were not"
     ),
     "a setting that moves leaves when hands are clear": Trial(
         pending("put idle 5", change=setting(MOTOR, clear=True)), ""
+    ),
+    "a setting that may spin a motor wants the props off as well": Trial(
+        pending("put idle 5", change=lambda c: replace(c, hazards=MOTOR, hands=HANDS)),
+        "and props off",
     ),
     "hands that were clear before the start do not count": Trial(
         pending(
@@ -179,6 +184,7 @@ MUTANTS = (
         "command.hands is None or command", "command.hands is None or False and command"
     ),
     Mutant("return moves <= command.hazards", "return True"),
+    Mutant("if Hazard.MOTOR in moves and", "if False and"),
 )
 
 

@@ -139,7 +139,7 @@ def test_each_line_is_sent_held_or_refused(case: Line) -> None:
         return
     assert isinstance(looked, Passed), looked
     assert (looked.deed, looked.needs) == (case.deed, case.needs)
-    assert case.says in " ".join((*looked.cautions, *looked.moving))
+    assert case.says in " ".join((*looked.cautions, *map(str, looked.moving)))
     assert looked.commands[0].line == case.line
     assert looked.at_rest is (case.deed not in {Deed.TELLS, Deed.STOPS})
 

@@ -25,6 +25,7 @@ class Watcher:
         """What to type now; None where this is no prompt."""
         fixed = {
             "Type 'hands clear' to go on: ": "hands clear",
+            "Type 'hands clear, props off' to go on: ": "hands clear, props off",
             "Who works here, for the record? ": "assistant",
             "Tail number of the aircraft at the bench: ": "LW-03",
             "Write 2 values to the board? [yes/no] ": "yes",

@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import final
 
-from benchlink.core.confirmation import HANDS_CLEAR
+from benchlink.core.advance import Advance
+from benchlink.core.confirmation import AND_PROPS_OFF, HANDS_CLEAR
 from benchlink.core.doors import Keys
 from benchlink.core.plan import Plan
 from benchlink.core.scene import Scene
@@ -15,8 +16,11 @@ from benchlink.units import Seconds
 class StillPerson:
     """Whoever works on settings: nothing is held or nudged, and no scene is watched."""
 
-    def show_scene(self, scene: Scene) -> None:
+    def show_scene(self, scene: Scene | None) -> None:
         """Nobody looks."""
+
+    def done(self) -> None:
+        """Nothing was drawn."""
 
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
         raise NotImplementedError
@@ -38,6 +42,7 @@ class ScriptedPerson(StillPerson):
         self.told: list[str] = []
         self.asked: list[str] = []
         self.plans: list[Plan] = []
+        self.advances: list[Advance] = []
         self._says_yes = says_yes
         self._typed = typed
         self._at = at
@@ -47,8 +52,9 @@ class ScriptedPerson(StillPerson):
         self.told.append(sentence)
         self._at(sentence)
 
-    def progress(self, what: str, done: int, total: int) -> None:
-        self._at(f"{what} {done}/{total}")
+    def progress(self, advance: Advance) -> None:
+        self.advances.append(advance)
+        self._at(advance.what)
 
     def show_plan(self, plan: Plan) -> None:
         self.plans.append(plan)
@@ -76,6 +82,8 @@ class ScriptedPerson(StillPerson):
     def types(self, prompt: str) -> str:
         self.asked.append(prompt)
         self._at(prompt)
+        if self._typed == HANDS_CLEAR and AND_PROPS_OFF in prompt:
+            return AND_PROPS_OFF
         return self._typed
 
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:

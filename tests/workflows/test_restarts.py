@@ -91,7 +91,7 @@ def test_with_power_on_pack_or_rail_no_flag_covers_the_restart(what: str) -> Non
     connect(board, what)
     with pytest.raises(SafetyRefusalError, match="hands are clear") as caught:
         carried_out(board, nobody(), shelf=shelf)
-    assert caught.value.details == (RESTART_MOVES,)
+    assert caught.value.details == (str(RESTART_MOVES),)
     assert caught.value.hint.startswith("Nothing was written.")
     assert (acted(board), shelf.backups, shelf.journals.papers) == ([], [], [])
 
@@ -120,7 +120,7 @@ def test_a_board_that_tells_no_volts_needs_the_words() -> None:
     mute = meet(board, Grammar(replace(DESCRIPTION, readings=())))
     with pytest.raises(SafetyRefusalError) as caught:
         carried_out(board, nobody(), session=mute)
-    assert caught.value.details == (RESTART_MOVES,)
+    assert caught.value.details == (str(RESTART_MOVES),)
     assert acted(board) == []
 
 
@@ -207,7 +207,7 @@ def test_no_flag_resumes_over_a_restart() -> None:
     (found,) = of_this_board(session.identity, shelf.journals.unfinished())
     with pytest.raises(SafetyRefusalError) as caught:
         resume(session, nobody(), found, desk(shelf))
-    assert caught.value.details == (RESTART_MOVES,)
+    assert caught.value.details == (str(RESTART_MOVES),)
     assert acted(board) == []
 
 

@@ -200,27 +200,7 @@ def _small_step(case: Case) -> bool:
     return abs(motion.pulse - window.last) <= LONGEST_STEP
 
 
-CONDITIONS: Final[Mapping[str, Condition]] = {
-    "the board is not at its prompt": lambda c: c.world.ready,
-    "the board was not looked at for too long": lambda c: (
-        c.now - c.world.looked_at <= WHOLE
-    ),
-    "the outputs are live, or nobody knows": lambda c: c.world.armed is False,
-    "the line does something else as well, or is not known": lambda c: (
-        c.motion.hazards
-        <= (
-            {Hazard.MOTOR, Hazard.SERVO}
-            if c.motion.kind is Kind.MOTOR
-            else {Hazard.SERVO}
-        )
-    ),
-    "the line is not the one kind of motion that was asked for": lambda c: (
-        bool(c.motion.hazards)
-        and (c.motion.kind is Kind.SERVO or Hazard.MOTOR in c.motion.hazards)
-    ),
-    "nobody confirmed that hands are clear of the tilt arms": lambda c: (
-        c.motion.kind is not Kind.SERVO or c.world.hands_clear
-    ),
+ABOUT_PROPS: Final[Mapping[str, Condition]] = {
     "nobody confirmed that the props are off": lambda c: _props(c, lambda _: True),
     "props off was confirmed for another aircraft": lambda c: _props(
         c, lambda p: p.asked.aircraft == c.world.aircraft
@@ -243,6 +223,31 @@ CONDITIONS: Final[Mapping[str, Condition]] = {
     "this board tells no pack voltage: each burst is confirmed by itself": (
         _confirmed_for_each_burst
     ),
+}
+"""What a confirmation of props off has to be, and the condition."""
+
+CONDITIONS: Final[Mapping[str, Condition]] = {
+    "the board is not at its prompt": lambda c: c.world.ready,
+    "the board was not looked at for too long": lambda c: (
+        c.now - c.world.looked_at <= WHOLE
+    ),
+    "the outputs are live, or nobody knows": lambda c: c.world.armed is False,
+    "the line does something else as well, or is not known": lambda c: (
+        c.motion.hazards
+        <= (
+            {Hazard.MOTOR, Hazard.SERVO}
+            if c.motion.kind is Kind.MOTOR
+            else {Hazard.SERVO}
+        )
+    ),
+    "the line is not the one kind of motion that was asked for": lambda c: (
+        bool(c.motion.hazards)
+        and (c.motion.kind is Kind.SERVO or Hazard.MOTOR in c.motion.hazards)
+    ),
+    "nobody confirmed that hands are clear of the tilt arms": lambda c: (
+        c.motion.kind is not Kind.SERVO or c.world.hands_clear
+    ),
+    **ABOUT_PROPS,
     "nothing proves that the board ends a motion by itself within a second": _expires,
     "that proof is from before the board restarted or reconnected": lambda c: (
         c.motion.kind is not Kind.MOTOR
@@ -267,6 +272,17 @@ CONDITIONS: Final[Mapping[str, Condition]] = {
 HINT: Final = (
     "Nothing was sent. The real stop is the pack: pull it, from behind the disc."
 )
+
+
+_ANY_MOTOR: Final = Motion(
+    kind=Kind.MOTOR, thing="", data=b"", hazards=frozenset({Hazard.MOTOR})
+)
+
+
+def against_props_off(world: World, props: PropsOff | None, now: Seconds) -> str:
+    """Why a confirmation of props off lets no motor pass; empty where it would."""
+    case = Case(motion=_ANY_MOTOR, world=world, props=props, now=now)
+    return next((why for why, holds in ABOUT_PROPS.items() if not holds(case)), "")
 
 
 def permit(

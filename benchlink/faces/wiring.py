@@ -5,7 +5,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, closing, contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
@@ -35,6 +35,7 @@ from benchlink.store.journals import Journals
 from benchlink.units import Baud, Seconds, baud
 from benchlink.version import VERSION
 from benchlink.workflows.backup import Stamp
+from benchlink.workflows.props_watch import PropsWatch
 from benchlink.workflows.session import Session, meet
 
 DEFAULT_BAUD: Final = Baud(115_200)
@@ -72,6 +73,8 @@ class Bench:
     """The folder for journals of what is only played; it goes when this is closed."""
     ears: Ears | None = None
     """For whoever shows what goes over the wire."""
+    props: PropsWatch = field(default_factory=PropsWatch)
+    """Props off between two pieces of work on this board."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from benchlink.core.confirmation import Asked, PropsOff, confirm_props_off
 from benchlink.core.doors import Person
 from benchlink.core.gate import PACK_IN_VOLTS, World
 from benchlink.core.jobs import Job
+from benchlink.core.may_move import MayMove
 from benchlink.core.readings import Quantity
 from benchlink.core.spin_expiry import Expiry
 from benchlink.core.uptime import Uptime
@@ -41,6 +42,16 @@ class Who:
 
     aircraft: str
     operator: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Confirmed:
+    """Props off as it was confirmed at one piece of work, and what was seen since."""
+
+    props: PropsOff | None
+    pack_volts: float | None
+    moved_unasked: bool
+    uptime: Uptime | None
 
 
 class BenchWatch:
@@ -83,6 +94,41 @@ class BenchWatch:
         """The confirmation that is at hand; whether it still counts the gate says."""
         return self._props
 
+    @property
+    def unseen_for(self) -> Seconds:
+        """How long the board has not been looked at; without end before the first look."""
+        if self._world is None:
+            return Seconds(float("inf"))
+        return Seconds(self._clock() - self._world.looked_at)
+
+    @property
+    def props_void(self) -> str:
+        """Why props off does not count now, by the last look; empty where it counts.
+
+        A board that tells no pack voltage has it confirmed for each piece of work.
+        """
+        if self._world is None or self._world.pack_volts is None:
+            return "nobody knows whether the pack is the one that was there"
+        world = self._as_confirmed(self._world)
+        return gate.against_props_off(world, self._props, self._clock())
+
+    @property
+    def confirmed(self) -> Confirmed:
+        """For the work that comes next."""
+        return Confirmed(
+            props=self._props,
+            pack_volts=self._pack_when_confirmed,
+            moved_unasked=self._moved_unasked,
+            uptime=self._uptime,
+        )
+
+    def go_on_from(self, last: Confirmed) -> None:
+        """What was confirmed at the work before, by whoever has watched ever since."""
+        self._props = last.props
+        self._pack_when_confirmed = last.pack_volts
+        self._moved_unasked = last.moved_unasked
+        self._uptime = last.uptime
+
     def known(self, jobs: Mapping[str, Job], epoch: int | None = None) -> None:
         """What the outputs drive, by the settings as they were read in an epoch."""
         read_in = self.session.board.epoch if epoch is None else epoch
@@ -117,6 +163,15 @@ class BenchWatch:
             expiry_epoch=expiry.epoch if expiry else 0,
         )
         return self._world
+
+    def _as_confirmed(self, world: World) -> World:
+        """A look, beside what has voided a confirmation since it was given."""
+        return replace(
+            world,
+            pack_when_confirmed=self._pack_when_confirmed,
+            bursts_since_confirmed=self._bursts,
+            moved_unasked=self._moved_unasked,
+        )
 
     def _notice_another_pack(self, volts: float | None) -> None:
         """Whoever had the pack out may have had a prop on: only a new word counts."""
@@ -169,7 +224,10 @@ class BenchWatch:
         if self.session.hands_clear:
             return
         epoch = self.session.board.epoch
-        hands = confirm_hands_clear(what, self._person, epoch, so_far="Nothing moved.")
+        moving = tuple(map(MayMove, what))
+        hands = confirm_hands_clear(
+            moving, self._person, epoch, so_far="Nothing moved."
+        )
         self.session = replace(self.session, hands=hands)
         self._world = None
 
@@ -223,7 +281,8 @@ class BenchWatch:
                 f"A pack is in ({volts:.1f} V). First choice for this: pack out, servo"
                 " rail from a bench supply."
             )
-        self.confirm_props_off()
+        if self.props_void:
+            self.confirm_props_off()
 
     def proven_expiry(self, expiry: Expiry) -> None:
         """The board was seen to end a motion by itself, in this epoch."""

@@ -298,13 +298,10 @@ class Mover(BenchWatch):
             least, most = self._window
             window = Window(least=least, most=most, last=self.at(thing))
         return replace(
-            world,
+            self._as_confirmed(world),
             window=window,
             ceiling=self.ceiling,
-            pack_when_confirmed=self._pack_when_confirmed,
-            bursts_since_confirmed=self._bursts,
             spinning=self._running(),
-            moved_unasked=self._moved_unasked,
         )
 
     def _running(self) -> str:

@@ -5,6 +5,7 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import Protocol
 
+from benchlink.core.advance import Advance
 from benchlink.core.backup import Backup
 from benchlink.core.bench_record import BenchRecord, Work
 from benchlink.core.exchange import Answer, Command
@@ -60,8 +61,16 @@ class Board(Protocol):
         """
         ...
 
-    def restart(self, command: Command, back_within: Seconds) -> Answer:
+    def restart(
+        self,
+        command: Command,
+        back_within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+    ) -> Answer:
         """Send a restart and wait until the board answers again, on whatever port.
+
+        `waiting` hears how many seconds are left, again and again; what it raises ends
+        the wait, and nobody knows then what became of the restart.
 
         Raises:
             LinkError: it did not come back in time.
@@ -76,9 +85,10 @@ class Board(Protocol):
     ) -> None:
         """Find the board again after its port went away, and wait for its prompt.
 
-        `waiting` hears how many seconds are left, again and again. `ours` asks whatever
-        board is there who it is, and raises a BoardError where it is another one: that
-        one is let go of, and the wait goes on.
+        `waiting` hears how many seconds are left, again and again but while `ours` asks;
+        what it raises ends the wait. `ours` asks whatever board is there who it is, and
+        raises a BoardError where it is another one: that one is let go of, and the wait
+        goes on.
 
         Raises:
             LinkError: it did not come back in time.
@@ -154,7 +164,10 @@ class BenchRecords(Protocol):
         ...
 
     def newest(self, work: Work, side: OwnSide | None = None) -> BenchRecord | None:
-        """The latest record of that work, about that side where one is named."""
+        """The latest record of that work, about that side where one is named.
+
+        Work that was broken off proves nothing, and does not count.
+        """
         ...
 
     def kept(self) -> tuple[BenchRecord, ...]:
@@ -232,17 +245,22 @@ class Person(Protocol):
         """Say what is happening."""
         ...
 
-    def progress(self, what: str, done: int, total: int) -> None:
-        """Show how far a long step has come; `total` is 0 when nobody knows."""
+    def progress(self, advance: Advance) -> None:
+        """Show how far a long step has come; the latest counts."""
+        ...
+
+    def done(self) -> None:
+        """Nothing is in progress any more: what showed it goes away."""
         ...
 
     def show_plan(self, plan: Plan) -> None:
         """Show every change with its reason before anything is asked."""
         ...
 
-    def show_scene(self, scene: Scene) -> None:
+    def show_scene(self, scene: Scene | None) -> None:
         """Show how things stand, for whoever looks from afar; the latest counts.
 
+        None where nothing of ours drives anything any more: what was shown is over.
         Never says more than the words do, so that it may be left out.
         """
         ...

@@ -11,9 +11,11 @@ from getpass import getpass
 from io import UnsupportedOperation
 from typing import Final, TextIO, final
 
+from benchlink.core.advance import Advance
 from benchlink.core.doors import Keys
 from benchlink.core.plan import Plan
 from benchlink.core.scene import Scene
+from benchlink.faces.advance_words import AdvanceWords
 from benchlink.faces.held import HELD_FOR, LET_GO, unanswered
 from benchlink.faces.plain_keys import NoKeys, terminal_keys
 from benchlink.faces.wording import plain, plan_lines
@@ -26,6 +28,8 @@ LONGEST_TYPED: Final = 4096
 """A terminal hands over a line at a time, and no longer one (POSIX MAX_CANON)."""
 LOOK_S: Final = 0.1
 """How often whoever waits for a line looks after what is held still."""
+PLAIN: Final = "dumb"
+"""The name of a terminal that nothing is drawn over on: line after line (terminfo)."""
 BELL: Final = "\a"
 TICK_S: Final = 1.0
 """How often a countdown is drawn anew."""
@@ -48,20 +52,29 @@ class PlainPerson:
         self._stdin: Final = stdin or sys.stdin
         self._stdout: Final = stdout or sys.stdout
         self._stderr: Final = stderr or sys.stderr
-        self._draws: Final = self._stderr.isatty()
+        self._draws: Final = self._stderr.isatty() and os.environ.get("TERM") != PLAIN
         self._asks: Final = asks
         self._clock: Final = clock
-        self._drawn = 0
+        self._drawn = ""
+        """What stands on the line that is drawn over."""
+        self._stood = ""
+        """What was said last of how things stand, where nothing is drawn."""
+        self._advancing: Final = AdvanceWords()
 
     def tell(self, sentence: str) -> None:
         """Say what is happening."""
         self._wipe()
         self._say(plain(sentence) + "\n")
 
-    def progress(self, what: str, done: int, total: int) -> None:
-        """One line drawn over itself on a terminal, nothing in a pipe."""
-        text = f"{what}  {done}/{total}" if total else f"{what}  {done:,} bytes"
-        self._draw(text)
+    def progress(self, advance: Advance) -> None:
+        """One line drawn over itself on a terminal, nothing in a pipe.
+
+        Where nothing is drawn over, whoever sits there is told each step once.
+        """
+        if self._draws:
+            self._draw(self._advancing.line(advance, Seconds(self._clock())))
+        else:
+            self._stand(f"{advance.what} ...")
 
     @property
     def columns(self) -> int:
@@ -72,7 +85,7 @@ class PlainPerson:
         """Every change with its reason."""
         self.result("\n".join(map(plain, plan_lines(plan, self.columns))))
 
-    def show_scene(self, scene: Scene) -> None:
+    def show_scene(self, scene: Scene | None) -> None:
         """Nothing: the words say it all."""
 
     def result(self, text: str, /) -> None:
@@ -121,7 +134,7 @@ class PlainPerson:
         if not self._stdin.isatty():
             yield NoKeys()
             return
-        with terminal_keys(self._stdin.fileno(), self._draw) as keys:
+        with terminal_keys(self._stdin.fileno(), self._stand) as keys:
             # Said once keys count: what was typed before it is forgotten, nothing after.
             self._say(plain(prompt))
             yield keys
@@ -144,13 +157,16 @@ class PlainPerson:
         self._forget_typed_ahead()
         until = time.monotonic() + within
         can_type = self._stdin.isatty()
+        if can_type and not self._draws:
+            # Said once: a countdown that is read out hides what is to be typed.
+            self._say(plain(prompt(within)) + "\n")
         while (left := until - time.monotonic()) > 0:
             self._draw(prompt(Seconds(left)))
             if not can_type:
                 time.sleep(min(left, TICK_S))
             elif select.select([self._stdin], [], [], min(left, TICK_S))[0]:
                 typed = self._line()
-                self._drawn = 0
+                self._drawn = ""
                 return typed.strip() == word
             meanwhile()
         self._wipe()
@@ -158,6 +174,7 @@ class PlainPerson:
 
     def done(self) -> None:
         """Leave no half-drawn line behind."""
+        self._advancing.over()
         self._wipe()
 
     def _forget_typed_ahead(self) -> None:
@@ -184,15 +201,24 @@ class PlainPerson:
             self._stderr.write(text)
             self._stderr.flush()
 
+    def _stand(self, text: str) -> None:
+        """How things stand: over the line before, or as a line where it is news."""
+        if self._draws:
+            self._draw(text)
+        elif self._stdin.isatty() and text != self._stood:
+            self._stood = text
+            self._say(plain(text) + "\n")
+
     def _draw(self, text: str) -> None:
         """One line over the one before."""
         if not self._draws:
             return
         text = plain(text)[: self.columns - 1]
-        self._say("\r" + text.ljust(self._drawn))
-        self._drawn = len(text)
+        if text != self._drawn:
+            self._say("\r" + text.ljust(len(self._drawn)))
+            self._drawn = text
 
     def _wipe(self) -> None:
         if self._drawn:
-            self._say("\r" + " " * self._drawn + "\r")
-            self._drawn = 0
+            self._say("\r" + " " * len(self._drawn) + "\r")
+            self._drawn = ""

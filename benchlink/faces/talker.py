@@ -25,7 +25,3 @@ class Talker(Person, Protocol):
             KeyboardInterrupt: the person ended it.
         """
         ...
-
-    def done(self) -> None:
-        """Nothing is in progress any more."""
-        ...

@@ -139,18 +139,25 @@ class LinkBoard:
         """Let go of the port."""
         self._pump.close()
 
-    def wait_ready(self, within: Seconds) -> None:
-        """Wait for the prompt.
+    def wait_ready(
+        self, within: Seconds, waiting: Callable[[Seconds], None] | None = None
+    ) -> None:
+        """Wait for the prompt; `waiting` hears the seconds left.
 
         Raises:
             SilentBoardError: it does not come.
             PortLostError: the port went away.
         """
-        if not self._pump.wait_ready(within, self._route.talking):
+        if not self._pump.wait_ready(within, self._route.talking, waiting):
             pump = self._pump
             raise silent_board(self.port, self._wire_speed, pump.heard, pump.logins)
 
-    def restart(self, command: Command, back_within: Seconds) -> Answer:
+    def restart(
+        self,
+        command: Command,
+        back_within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+    ) -> Answer:
         """Restart the board and wait until it answers, on whatever port.
 
         A port that goes away before the answer leaves the answer UNANSWERED, even when
@@ -172,7 +179,7 @@ class LinkBoard:
             self._begun += 1
             self._route.restarted(self.epoch)
             until = Seconds(self._route.clock() + back_within)
-            self._wait_until_back(until, unheard)
+            self._wait_until_back(until, unheard, waiting)
         return answer
 
     def come_back(
@@ -194,12 +201,17 @@ class LinkBoard:
         self._begun += 1
         self._follow(Seconds(self._route.clock() + within), waiting, ours)
 
-    def _wait_until_back(self, until: Seconds, unheard: Seconds) -> None:
+    def _wait_until_back(
+        self,
+        until: Seconds,
+        unheard: Seconds,
+        waiting: Callable[[Seconds], None] | None,
+    ) -> None:
         try:
-            self.wait_ready(Seconds(self._left(until) + unheard))
+            self.wait_ready(Seconds(self._left(until) + unheard), waiting)
         except PortLostError:
             self._pump.close()
-            self._follow(until)
+            self._follow(until, waiting)
 
     def _follow(
         self,
@@ -213,7 +225,7 @@ class LinkBoard:
             if waiting:
                 waiting(self._left(until))
             try:
-                self._reconnect(until, ours)
+                self._reconnect(until, waiting, ours)
             except LinkError as trouble:
                 cut_short = isinstance(trouble, SilentBoardError)
                 if not (cut_short and isinstance(why, BoardError)):
@@ -221,7 +233,7 @@ class LinkBoard:
                 self._pause.wait(min(LOOK_AGAIN_EVERY, self._left(until)))
             except BoardError as other:
                 why = other
-                self._pause.wait(min(ASK_AGAIN_EVERY, self._left(until)))
+                self._rest(ASK_AGAIN_EVERY, until, waiting)
             else:
                 return
         if isinstance(why, BoardError):
@@ -230,12 +242,30 @@ class LinkBoard:
         hint = "Plug it in again and connect; read it before believing anything."
         raise type(why)(msg, hint=why.hint or hint) from why
 
-    def _reconnect(self, until: Seconds, ours: Callable[[], None] | None) -> None:
+    def _rest(
+        self,
+        for_s: Seconds,
+        until: Seconds,
+        waiting: Callable[[Seconds], None] | None,
+    ) -> None:
+        """Let time pass; whoever waits hears of it."""
+        over = min(until, Seconds(self._route.clock() + for_s))
+        while (left := self._left(over)) > 0:
+            if waiting:
+                waiting(self._left(until))
+            self._pause.wait(min(LOOK_AGAIN_EVERY, left))
+
+    def _reconnect(
+        self,
+        until: Seconds,
+        waiting: Callable[[Seconds], None] | None,
+        ours: Callable[[], None] | None,
+    ) -> None:
         device = self._whereabouts()
         self._pump = self._new_pump(device)
         self._device = device
         try:
-            self.wait_ready(self._left(until))
+            self.wait_ready(self._left(until), waiting)
             if ours:
                 ours()
         except BaseException:

@@ -108,23 +108,27 @@ class Pump:
         return stopping
 
     def wait_ready(
-        self, within: Seconds, talking: Callable[[], None] | None = None
+        self,
+        within: Seconds,
+        talking: Callable[[], None] | None = None,
+        waiting: Callable[[Seconds], None] | None = None,
     ) -> bool:
         """Wait for the prompt; False when it does not come.
 
         A board that goes on printing is waited for longer: `talking` is called then.
+        `waiting` hears the seconds left, again and again; what it raises ends the wait.
 
         Raises:
             LinkError: the port went away.
         """
         ledger = self._engine.ledger
         until = self._clock() + within
-        self._wait(lambda: self._waking_over or ledger.talking, until)
+        self._tell_while(lambda: self._waking_over or ledger.talking, until, waiting)
         if not self._waking_over and ledger.talking:
             if talking:
                 talking()
             until = self._clock() + LONGEST_TALK + within
-            self._wait(lambda: self._waking_over, until)
+            self._tell_while(lambda: self._waking_over, until, waiting)
         if self.trouble:
             raise again(self.trouble)
         return self.phase is Phase.READY
@@ -159,6 +163,19 @@ class Pump:
                 asking.fail(MisuseError("the link was closed while it was asked"))
         if progress:
             progress(self._tally.received - before, asking.answered)
+
+    def _tell_while(
+        self,
+        done: Callable[[], bool],
+        until: float,
+        waiting: Callable[[Seconds], None] | None,
+    ) -> None:
+        """Wait in slices; outside of the lock somebody hears of it between them."""
+        while (left := until - self._clock()) > 0:
+            if waiting:
+                waiting(Seconds(left))
+            if self._wait(done, min(until, self._clock() + LOOK_EVERY)):
+                return
 
     def _wait(self, done: Callable[[], bool], until: float) -> bool:
         news = self._engine.news

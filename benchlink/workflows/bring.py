@@ -22,6 +22,7 @@ from benchlink.errors import BoardError
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.say import say
 from benchlink.workflows.session import Session
+from benchlink.workflows.written_so_far import Written
 
 PASSES: Final = 4
 """Rounds of writing before what is still off counts as trouble."""
@@ -138,13 +139,16 @@ def _write(
         utterance.with_hands(session.hands)
         for utterance in session.grammar.writes(values, now)
     )
-    count = sum(len(utterance.commands) for utterance in utterances)
-    replies = say(
-        session.board,
-        session.grammar,
-        utterances,
-        lambda _, done: person.progress("writing", done, count),
-    )
+    written = Written(utterances, session.grammar.description.manner)
+    try:
+        replies = say(
+            session.board,
+            session.grammar,
+            utterances,
+            lambda _, answered: person.progress(written.after(answered)),
+        )
+    finally:
+        person.done()
     return {name: reply for reply in replies for name in reply.utterance.names}
 
 

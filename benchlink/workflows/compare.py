@@ -36,13 +36,16 @@ def require_fit(session: Session, intent: Intent) -> None:
     )
 
 
-def compare_board(session: Session, person: Person, intent: Intent) -> Compared:
+def compare_board(
+    session: Session, person: Person, intent: Intent, *, to_write: bool = False
+) -> Compared:
     """Read the board and hold it against the intent.
 
     Raises:
         WrongBoardError: the intent is for other boards.
         BoardError: the readings do not agree.
+        LinkError: it is read `to_write` later, and the wire damages too much for that.
     """
     require_fit(session, intent)
-    snapshot = read_settled(session, person)
+    snapshot = read_settled(session, person, to_write=to_write)
     return Compared(snapshot=snapshot, difference=compare(snapshot, intent))

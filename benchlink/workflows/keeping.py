@@ -26,6 +26,7 @@ from benchlink.workflows.read import read_settled
 from benchlink.workflows.run import Run
 from benchlink.workflows.say import say
 from benchlink.workflows.session import meet_again
+from benchlink.workflows.waited import Waited
 
 UNSEEN_RESTART: Final = (
     "nothing shows that the board restarted: power-cycle it and compare it again, to"
@@ -151,7 +152,11 @@ def restarted(run: Run, leave: RestartLeave) -> tuple[Run, Snapshot, Proof]:
         (answer,) = session.board.ask([command])
         require_done(Reply(utterance=Utterance(commands=(command,)), answers=(answer,)))
     epoch = session.board.epoch
-    answer = session.board.restart(last, manner.back_within)
+    waited = Waited(run.person, "restarting the board")
+    try:
+        answer = session.board.restart(last, manner.back_within, waited)
+    finally:
+        run.person.done()
     if answer.verdict is Verdict.REFUSED:
         require_done(Reply(utterance=Utterance(commands=(last,)), answers=(answer,)))
     seen = bool(manner.banner) and session.board.epoch > epoch

@@ -53,12 +53,18 @@ def _names(session: Session, source: Source, form: Template) -> list[str]:
 
 def _taken(session: Session, source: Source, names: list[str]) -> int:
     """How many of the names the board knows, up to the first that it does not."""
-    asking = replace(source, each=tuple(names))
+    said: dict[str, Verdict] = {}
     for _ in range(TRIES):
+        left = [name for name in names if name not in said]
+        asking = replace(source, each=tuple(left))
         replies = say(session.board, session.grammar, session.grammar.asks(asking))
-        known = [reply.verdict is not Verdict.REFUSED for reply in replies]
-        taken = known.index(False) if False in known else len(known)
-        if all(reply.trusted for reply in replies[: taken + 1]):
+        heard = zip(left, replies, strict=True)
+        said |= {name: reply.verdict for name, reply in heard if reply.trusted}
+        known = [name for name in names if said.get(name) is not Verdict.REFUSED]
+        taken = next(
+            (n for n, name in enumerate(names) if name not in known), len(names)
+        )
+        if all(name in said for name in names[: taken + 1]):
             return taken
     msg = f"no trustworthy answer to one of {names[0]} to {names[-1]}"
     raise UnansweredError(msg, hint="Reading changes nothing. Try again.")

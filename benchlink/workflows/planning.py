@@ -67,9 +67,10 @@ def prepare(
         WrongBoardError: the intent is for other boards.
         MismatchError: the board lacks a setting, or cannot hold a wanted value.
         FileError: a value cannot be written safely on this console.
+        LinkError: the wire damages too much to be written over.
     """
     with unwritten():
-        compared = compare_board(session, person, intent)
+        compared = compare_board(session, person, intent, to_write=True)
     if leave_out:
         told = _told_unwritable(session, compared)
         compared = replace(compared, difference=told)

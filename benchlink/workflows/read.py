@@ -6,14 +6,20 @@ from typing import Final
 from benchlink.console.description import Source
 from benchlink.console.listing import Listing, names_in_order
 from benchlink.core.copies import weigh
-from benchlink.core.doors import Person, Progress
+from benchlink.core.doors import Person
 from benchlink.core.exchange import Verdict
 from benchlink.core.settings import Snapshot
 from benchlink.core.utterance import Reply, Utterance, require_done
 from benchlink.errors import BoardError, UnansweredError
+from benchlink.workflows.listings import Heard
 from benchlink.workflows.numbering import with_all_names
 from benchlink.workflows.say import say
 from benchlink.workflows.session import Session
+from benchlink.workflows.sound_wire import (
+    MOST_DAMAGE,
+    damaged_share,
+    require_sound_answers,
+)
 
 SURE: Final = 2
 """Readings that have to agree."""
@@ -38,7 +44,9 @@ def read_once(session: Session, person: Person, what: str = "reading") -> Snapsh
     return snapshot
 
 
-def read_settled(session: Session, person: Person, what: str = "reading") -> Snapshot:
+def read_settled(
+    session: Session, person: Person, what: str = "reading", *, to_write: bool = False
+) -> Snapshot:
     """Readings that agree: two, or three once the wire has damaged something.
 
     Both are asked for at once, so that the wire never rests between them. Where they do
@@ -46,12 +54,17 @@ def read_settled(session: Session, person: Person, what: str = "reading") -> Sna
 
     Raises:
         BoardError: the readings do not agree, or too little of them comes through.
+        LinkError: it is read `to_write` later, and the wire damages too much for that.
     """
     copies = _whole(_copies(session, person, what, SURE))
     verdict = weigh(copies, _need(session))
+    if verdict.snapshot is None:
+        _warn_of_damage(session, person)
     for _ in range(MOST - SURE):
         if verdict.snapshot is not None:
             break
+        if to_write:
+            require_sound_answers(session)
         copies += _whole(_copies(session, person, f"{what} again", 1))
         verdict = weigh(copies, SURE_OF_DAMAGE)
     if verdict.snapshot is None:
@@ -71,6 +84,16 @@ def read_settled(session: Session, person: Person, what: str = "reading") -> Sna
     return verdict.snapshot
 
 
+def _warn_of_damage(session: Session, person: Person) -> None:
+    """Why a reading takes so long, where the wire is to blame."""
+    share = damaged_share(session)
+    if share > MOST_DAMAGE:
+        person.tell(
+            f"The wire damages {share:.0%} of the answers: more readings are needed, which"
+            " takes long. Ctrl-C ends it; look at the cable, the speed and the ground."
+        )
+
+
 def _need(session: Session) -> int:
     return SURE_OF_DAMAGE if _disturbed(session) else SURE
 
@@ -86,14 +109,21 @@ def _whole(copies: list[Snapshot | None]) -> list[Snapshot]:
 def _copies(
     session: Session, person: Person, what: str, count: int
 ) -> list[Snapshot | None]:
-    def progress(received_bytes: int, _answers: int) -> None:
-        person.progress(what, received_bytes, 0)
+    heard = Heard(session.listings, person, what, count)
+    try:
+        copies = _asked_for(session, heard, count)
+    finally:
+        person.done()
+    heard.note()
+    return copies
 
+
+def _asked_for(session: Session, heard: Heard, count: int) -> list[Snapshot | None]:
     sources = with_all_names(session)
     if any(source.banks for source in sources):
-        return [_bank_by_bank(session, sources, progress) for _ in range(count)]
+        return [_bank_by_bank(session, sources, heard) for _ in range(count)]
     utterances = [u for source in sources for u in session.grammar.asks(source)]
-    replies = _replies(session, utterances * count, progress)
+    replies = _replies(session, utterances * count, heard)
     share = len(utterances)
     return [
         _snapshot(session, sources, replies[copy * share : (copy + 1) * share])
@@ -102,16 +132,16 @@ def _copies(
 
 
 def _replies(
-    session: Session, utterances: Sequence[Utterance], progress: Progress
+    session: Session, utterances: Sequence[Utterance], heard: Heard
 ) -> list[Reply]:
     """A reply to each; what came damaged or not at all is asked for again."""
-    replies = list(say(session.board, session.grammar, utterances, progress))
+    replies = list(say(session.board, session.grammar, utterances, heard.next()))
     for _ in range(REPEATS):
         lost = [place for place, reply in enumerate(replies) if not reply.trusted]
         if not lost:
             break
         asked = [utterances[place] for place in lost]
-        again = say(session.board, session.grammar, asked, progress)
+        again = say(session.board, session.grammar, asked, heard.next())
         for place, reply in zip(lost, again, strict=True):
             replies[place] = reply
     return replies
@@ -144,7 +174,7 @@ def _take(listing: Listing, source: Source, reply: Reply, name: str) -> bool:
 
 
 def _bank_by_bank(
-    session: Session, sources: Sequence[Source], progress: Progress
+    session: Session, sources: Sequence[Source], heard: Heard
 ) -> Snapshot | None:
     """Every bank is selected and listed in turn; then the first one again."""
     grammar = session.grammar
@@ -153,7 +183,7 @@ def _bank_by_bank(
         for utterance, name in zip(
             grammar.asks(source), names_in_order(source), strict=True
         ):
-            (reply,) = say(session.board, grammar, [utterance], progress)
+            (reply,) = say(session.board, grammar, [utterance], heard.next())
             if not _take(listing, source, reply, name):
                 return None
         for bank in source.banks.names if source.banks else ():
@@ -166,7 +196,7 @@ def _bank_by_bank(
                 bank=bank,
                 home=listing.home,
             )
-            (reply,) = say(session.board, grammar, [there], progress)
+            (reply,) = say(session.board, grammar, [there], heard.next())
             if not _take(listing, source, reply, ""):
                 return None
     return _unless_empty(listing.finish())

@@ -5,6 +5,7 @@ and may have lost what it had not kept. Another board in its place is named and 
 nothing but who it is, and the wait goes on: somebody may swap the cables back.
 """
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
@@ -14,6 +15,7 @@ from benchlink.errors import BoardError, LinkError
 from benchlink.units import Seconds
 from benchlink.workflows.run import Run
 from benchlink.workflows.session import Session, meet_again
+from benchlink.workflows.waited import Waited
 
 OTHER: Final = "Only questions go to that one; still waiting for the first."
 """Said once of each board that stands where another one was."""
@@ -41,19 +43,23 @@ def wait_for_return(run: Run, within: Seconds, lost: LinkError) -> Run:
     return replace(run, session=session, now=None)
 
 
-def come_back(session: Session, person: Person, within: Seconds) -> Session:
+def come_back(
+    session: Session,
+    person: Person,
+    within: Seconds,
+    waiting: Callable[[Seconds], None] | None = None,
+) -> Session:
     """Wait for a board, and ask it who it is.
+
+    `waiting` is called again and again with the seconds left, in place of a progress
+    that is told; what it raises ends the wait.
 
     Raises:
         LinkError: it did not come back.
         WrongBoardError: another board was there in its place until the end.
     """
-    shown = int(within)
     back: list[Session] = []
     others: set[str] = set()
-
-    def waiting(left: Seconds) -> None:
-        person.progress("waiting for the board", shown - int(left), shown)
 
     def ours() -> None:
         try:
@@ -64,5 +70,9 @@ def come_back(session: Session, person: Person, within: Seconds) -> Session:
             others.add(str(other))
             raise
 
-    session.board.come_back(within, waiting, ours)
+    try:
+        waited = waiting or Waited(person, "waiting for the board")
+        session.board.come_back(within, waited, ours)
+    finally:
+        person.done()
     return back[-1]

@@ -8,7 +8,7 @@ and the bank that was selected before is selected again.
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import groupby
-from typing import Final
+from typing import Final, final
 
 from benchlink.console.grammar import Grammar
 from benchlink.core.doors import Board, Progress
@@ -33,28 +33,64 @@ def say(
         LinkError: the port went away or the board fell silent for good.
     """
     replies: list[Reply] = []
+    so_far = _SoFar(progress) if progress else None
     for (mode, bank), group in groupby(utterances, key=lambda u: (u.mode, u.bank)):
         together = list(group)
         _enter(board, grammar, mode, bank)
         try:
-            replies += _all(board, grammar, together, progress)
+            replies += _all(board, grammar, together, so_far)
         finally:
             _leave(board, grammar, mode, together[0])
     return tuple(replies)
+
+
+@final
+class _SoFar:
+    """Adds up over everything that one `say` asks; each question counts from nothing."""
+
+    def __init__(self, progress: Progress) -> None:
+        self._progress: Final = progress
+        self._bytes = self._commands = 0
+        self._heard = 0
+
+    def __call__(self, received_bytes: int, answers: int) -> None:
+        self._tell(received_bytes, answers)
+
+    def after(self, commands: int) -> Progress:
+        """For the next command of an utterance of which so many are answered."""
+        self._bytes += self._heard
+        self._heard = 0
+        return lambda received, answers: self._tell(received, commands + answers)
+
+    def through(self, *utterances: Utterance) -> None:
+        """These are done, whatever became of each command."""
+        self._bytes += self._heard
+        self._heard = 0
+        self._commands += sum(len(utterance.commands) for utterance in utterances)
+
+    def _tell(self, received_bytes: int, answers: int) -> None:
+        self._heard = received_bytes
+        self._progress(self._bytes + received_bytes, self._commands + answers)
 
 
 def _all(
     board: Board,
     grammar: Grammar,
     utterances: Sequence[Utterance],
-    progress: Progress | None,
+    so_far: "_SoFar | None",
 ) -> list[Reply]:
     replies: list[Reply] = []
     for stepwise, group in groupby(utterances, key=lambda u: u.stepwise):
         if stepwise:
-            replies += [_step_by_step(board, utterance) for utterance in group]
+            for utterance in group:
+                replies.append(_step_by_step(board, utterance, so_far))
+                if so_far:
+                    so_far.through(utterance)
         else:
-            replies += _at_once(board, list(group), progress)
+            together = list(group)
+            replies += _at_once(board, together, so_far)
+            if so_far:
+                so_far.through(*together)
     replies = [_asked_again(board, require_an_end(reply)) for reply in replies]
     alone = len(replies) == 1
     return [_explained(board, grammar, reply, alone=alone) for reply in replies]
@@ -71,11 +107,14 @@ def _at_once(
     ]
 
 
-def _step_by_step(board: Board, utterance: Utterance) -> Reply:
+def _step_by_step(
+    board: Board, utterance: Utterance, so_far: "_SoFar | None" = None
+) -> Reply:
     answers: list[Answer] = []
     try:
         for command in utterance.commands:
-            answers += board.ask([command])
+            heard = so_far.after(len(answers)) if so_far else None
+            answers += board.ask([command], heard)
             if answers[-1].verdict not in ACTED:
                 break
     except KeyboardInterrupt:

@@ -20,10 +20,25 @@ def require_sound_wire(session: Session, snapshot: Snapshot) -> None:
     Raises:
         LinkError: says how much was damaged.
     """
+    _require(session, max(snapshot.damage, damaged_share(session)))
+
+
+def require_sound_answers(session: Session) -> None:
+    """The same before a reading is through: a bad wire makes one take minutes.
+
+    Raises:
+        LinkError: says how much was damaged.
+    """
+    _require(session, damaged_share(session))
+
+
+def damaged_share(session: Session) -> float:
+    """Of the answers on this connection; 0 while they are too few to say anything."""
     health = session.board.health()
-    share = snapshot.damage
-    if health.answers >= ENOUGH_ANSWERS:
-        share = max(share, health.damaged / health.answers)
+    return health.damaged / health.answers if health.answers >= ENOUGH_ANSWERS else 0.0
+
+
+def _require(session: Session, share: float) -> None:
     if share <= MOST_DAMAGE:
         return
     msg = (

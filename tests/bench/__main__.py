@@ -1,6 +1,7 @@
 """`python -m tests.bench [NAME ...] [--seed N] [--runs N] [--quick]`: measure, print, judge."""
 
 import argparse
+import signal
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -25,6 +26,9 @@ class Given(argparse.Namespace):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the named measurements, or all of them; 1 on a miss."""
+    # What a shell starts in the background ignores interrupts, and so would all that is
+    # struck with one here.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     parser = _parser()
     given = parser.parse_args(arguments, namespace=Given())
     unknown = [name for name in given.names if name not in MEASUREMENTS]

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import final
 
+from benchlink.core.advance import Advance
 from benchlink.core.plan import Plan
 from benchlink.faces.wiring import Bench, Choice, open_bench
 from benchlink.units import Seconds
@@ -19,7 +20,7 @@ class Nobody(StillPerson):
     def tell(self, sentence: str) -> None:
         """Not shown."""
 
-    def progress(self, what: str, done: int, total: int) -> None:
+    def progress(self, advance: Advance) -> None:
         """Not shown."""
 
     def show_plan(self, plan: Plan) -> None:

@@ -4,6 +4,7 @@ import signal
 import time
 from pathlib import Path
 from random import Random
+from subprocess import TimeoutExpired
 from tempfile import TemporaryDirectory
 from typing import Final, final
 
@@ -160,7 +161,11 @@ class RealRun:
         return self._ended(typist)
 
     def _ended(self, typist: Typist) -> tuple[int, str]:
-        code, said = typist.ended(LONGEST_S)
+        try:
+            code, said = typist.ended(LONGEST_S)
+        except TimeoutExpired:
+            self.story.extend(f"  {line}" for line in typist.said.splitlines()[-60:])
+            raise
         self.story.extend(f"  {line}" for line in said.splitlines()[-8:])
         self.story.append(f"exit {code}")
         if BY_TERMINAL in said:

@@ -176,9 +176,14 @@ class _Recorder:
         self.steps.extend(Asks(command) for command in commands)
         return self.board.ask(commands, progress)
 
-    def restart(self, command: Command, back_within: Seconds) -> Answer:
+    def restart(
+        self,
+        command: Command,
+        back_within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+    ) -> Answer:
         self.steps.append(Asks(command))
-        return self.board.restart(command, back_within)
+        return self.board.restart(command, back_within, waiting)
 
     def come_back(
         self,

@@ -25,6 +25,8 @@ AFTER_S: Final = 1.0
 DOING: Final = {
     "filtering": [b"3", b"2", b"1", b"0", b"\x1b[C", b"\x1b[D"],
     "searching": [b"/", *(bytes([c]) for c in b"channel"), *[b"\x7f"] * 7, b"\r"],
+    "going through owners": [*[b"o"] * 5, *[b"O"] * 5],
+    "marking": [b" ", b" ", b"x", b"x"],
     "moving": [b"\x1b[F", b"\x1b[H", *[b"\x1b[6~"] * 5, *[b"\x1b[A"] * 5],
     "going home and back": [b"h", b"v"],
 }

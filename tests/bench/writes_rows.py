@@ -14,6 +14,7 @@ from itertools import islice
 from statistics import median
 from typing import Final, final
 
+from benchlink.core.advance import Advance
 from benchlink.core.plan import Plan
 from benchlink.core.settings import Snapshot
 from benchlink.core.values import Number, Value
@@ -74,9 +75,11 @@ class PhaseWatch(StillPerson):
     def tell(self, sentence: str) -> None:
         """Not shown."""
 
-    def progress(self, what: str, done: int, total: int) -> None:
+    def progress(self, advance: Advance) -> None:
         """The last word of the writing is the wall between the phases."""
-        if what == "writing" and done == total and self.written is None:
+        size = advance.size
+        through = size is not None and size.done == size.total
+        if advance.what == "writing" and through and self.written is None:
             self.written = self._craft.counted()
 
     def show_plan(self, plan: Plan) -> None:

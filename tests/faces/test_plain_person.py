@@ -8,11 +8,13 @@ from typing import final
 import pytest
 from typing_extensions import override
 
+from benchlink.core.advance import Advance, Amount
 from benchlink.core.identity import Identity
 from benchlink.core.plan import Plan
 from benchlink.errors import SafetyRefusalError
 from benchlink.faces.held import HELD_FOR, LET_GO
 from benchlink.faces.plain_person import PlainPerson
+from benchlink.units import Seconds
 
 
 @final
@@ -62,19 +64,66 @@ def test_typed_words_come_without_their_line_end_and_nothing_else_is_mended() ->
     assert person.types("? ") == "hands clear "
 
 
+def writing(done: int) -> Advance:
+    return Advance(what="writing", settings=Amount(done=done, total=62))
+
+
+def test_where_nothing_is_drawn_over_each_step_is_said_once_line_by_line(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("TERM", "dumb")
+    person, screen = at_terminal("")
+    for done in (1, 2, 60):
+        person.progress(writing(done))
+    person.done()
+    person.tell("All of it is written.")
+    assert screen.getvalue() == "writing ...\nAll of it is written.\n"
+
+
+def test_where_nothing_is_drawn_over_a_countdown_says_its_question_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("TERM", "dumb")
+    master, slave = pty.openpty()
+    screen = Terminal()
+    try:
+        with os.fdopen(slave) as typed:
+            person = PlainPerson(typed, screen, screen)
+            said = person.waits_for(
+                "keep", Seconds(0.05), lambda left: f"keep? {left:.2f} s", lambda: None
+            )
+    finally:
+        os.close(master)
+    assert not said
+    assert screen.getvalue() == "keep? 0.05 s\n"
+
+
 def test_progress_is_drawn_over_itself_and_wiped_before_the_next_words(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     person, screen = at_terminal("")
-    person.progress("writing", 10, 62)
-    person.progress("writing", 9, 62)
+    person.progress(writing(10))
+    person.progress(writing(9))
     person.tell("keeping")
     first, second, wiped, said = screen.getvalue().split("\r")[1:]
-    assert (first, second) == ("writing  10/62", "writing  9/62 ")
+    assert (first, second) == (
+        "writing   10 of 62 settings",
+        "writing   9 of 62 settings ",
+    )
     assert wiped.strip() == ""
     assert len(wiped) >= len(second.rstrip())
     assert said == "keeping\n"
+
+
+def test_a_line_that_stands_there_is_not_drawn_again() -> None:
+    person, screen = at_terminal("")
+    person.progress(writing(10))
+    person.progress(writing(10))
+    assert screen.getvalue().count("writing") == 1
+    person.done()
+    person.progress(writing(10))
+    assert screen.getvalue().count("writing") == 2
 
 
 def test_progress_without_a_known_end_counts_bytes_and_fits_the_screen(
@@ -82,14 +131,14 @@ def test_progress_without_a_known_end_counts_bytes_and_fits_the_screen(
 ) -> None:
     monkeypatch.setenv("COLUMNS", "14")
     person, screen = at_terminal("")
-    person.progress("reading", 18_432, 0)
+    person.progress(Advance(what="reading", size=Amount(done=18_432)))
     person.done()
-    assert screen.getvalue().split("\r")[1] == "reading  18,4"
+    assert screen.getvalue().split("\r")[1] == "reading   18,"
 
 
 def test_in_a_pipe_progress_draws_nothing() -> None:
     person, out, err = in_a_pipe()
-    person.progress("writing", 10, 62)
+    person.progress(writing(10))
     person.done()
     assert out.getvalue() + err.getvalue() == ""
 
@@ -99,7 +148,7 @@ def test_a_result_stands_clear_of_a_half_drawn_line(
 ) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     person, screen = at_terminal("")
-    person.progress("reading", 3, 9)
+    person.progress(writing(3))
     person.result("one\ntwo")
     drawn, wiped, said = screen.getvalue().split("\r")[1:]
     assert (wiped, said) == (" " * len(drawn), "one\ntwo\n")

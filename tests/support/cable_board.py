@@ -188,7 +188,12 @@ class CableBoard:
             raise again(asking.trouble)
         return asking.answers()
 
-    def restart(self, command: Command, back_within: Seconds) -> Answer:
+    def restart(
+        self,
+        command: Command,
+        back_within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+    ) -> Answer:
         """Restart, and wait until it is back."""
         try:
             (answer,) = self.ask([replace(command, alone=True, restarts=True)])
@@ -199,10 +204,12 @@ class CableBoard:
         if answer.verdict is not Verdict.REFUSED:
             self.epoch += 1
             until_us = self._after(back_within)
+            if waiting:
+                waiting(back_within)
             try:
                 self._wait_ready(until_us)
             except PortLostError:
-                self._follow(until_us, None)
+                self._follow(until_us, waiting)
         return answer
 
     def come_back(

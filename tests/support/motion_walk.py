@@ -68,6 +68,7 @@ class Walker:
         still = ScriptedPerson(says_yes=False, typed="")
         self.tell = still.tell
         self.progress = still.progress
+        self.done = still.done
         self.show_plan = still.show_plan
         self.show_scene = still.show_scene
         self.agrees = still.agrees

@@ -62,6 +62,8 @@ class VirtualBoard:
         """How many bytes the conversation is fed at once; 0 for all that came."""
         self.written: list[bytes] = []
         self.received = 0
+        self.answers = self.damaged = 0
+        """What its health is said to be."""
         self.heard: list[Event] = []
         if found:
             self._leave(found)
@@ -108,15 +110,23 @@ class VirtualBoard:
         self.until(all_answered)
         return tuple(answers[ticket] for ticket in tickets)
 
-    def restart(self, command: Command, back_within: Seconds) -> Answer:
+    def restart(
+        self,
+        command: Command,
+        back_within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+    ) -> Answer:
         (answer,) = self.ask([command])
         self.epoch += 1
         limit_us = self.now_us + int(back_within * US)
-        self.until(
-            lambda: (
-                self.conversation.phase is not Phase.WAKING or self.now_us > limit_us
-            )
-        )
+
+        def over() -> bool:
+            if waiting:
+                waiting(Seconds((limit_us - self.now_us) / US))
+            awake = self.conversation.phase is not Phase.WAKING
+            return awake or self.now_us > limit_us
+
+        self.until(over)
         return answer
 
     def come_back(
@@ -153,8 +163,8 @@ class VirtualBoard:
         return LinkHealth(
             sent_bytes=sum(map(len, self.written)),
             received_bytes=self.received,
-            answers=0,
-            damaged=0,
+            answers=self.answers,
+            damaged=self.damaged,
         )
 
     def until(self, met: Callable[[], bool], steps: int = 2_000_000) -> None:

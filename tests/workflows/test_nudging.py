@@ -80,7 +80,10 @@ class KeyPerson(StillPerson):
     def keys(self, prompt: str) -> Iterator[Keys]:  # noqa: ARG002 - the door's shape
         yield self
 
-    def progress(self, what: str, done: int, total: int) -> None:
+    def progress(self, advance: object) -> None:
+        raise NotImplementedError
+
+    def done(self) -> None:
         raise NotImplementedError
 
     def show_plan(self, plan: object) -> None:

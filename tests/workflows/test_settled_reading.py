@@ -6,8 +6,8 @@ from typing import Final, final
 import pytest
 
 from benchlink.core.values import Number
-from benchlink.errors import BoardError, UnansweredError
-from benchlink.workflows.read import read_once, read_settled
+from benchlink.errors import BoardError, LinkError, UnansweredError
+from benchlink.workflows.read import SURE, read_once, read_settled
 from benchlink.workflows.session import Session
 from tests.support.people import ScriptedPerson
 from tests.support.virtual_bench import meet_wader, virtual_board, words_sent
@@ -105,6 +105,28 @@ def test_damage_is_told_with_its_share() -> None:
     assert any("in 4 readings" in told for told in person.told)
 
 
+def bad_wire() -> Session:
+    """No two readings agree, and a quarter of the answers came damaged."""
+    board, session = met(*(b"capacity_mah: %d" % n for n in range(1551, 1560)))
+    board.answers, board.damaged = 40, 10
+    return session
+
+
+def test_over_a_bad_wire_the_long_reading_is_explained() -> None:
+    person = ScriptedPerson()
+    with pytest.raises(BoardError, match="no two readings"):
+        read_settled(bad_wire(), person)
+    assert any("The wire damages 25% of the answers" in told for told in person.told)
+
+
+def test_what_would_be_written_afterwards_is_refused_before_the_long_reading() -> None:
+    session = bad_wire()
+    with pytest.raises(LinkError, match="damaged 25% of what it carried"):
+        read_settled(session, ScriptedPerson(), to_write=True)
+    assert isinstance(session.board, VirtualBoard)
+    assert len(words_sent(session.board, "recite")) == SURE
+
+
 def test_a_name_that_was_damaged_into_another_one_is_not_believed() -> None:
     _, session = met(b"capaCity_mah: 1550")
     assert "pack.capaCity_mah" not in read_settled(session, ScriptedPerson()).settings
@@ -118,9 +140,15 @@ def test_one_reading_is_refused_when_its_answer_is_damaged() -> None:
 
 
 def test_reading_tells_how_many_bytes_have_come() -> None:
-    seen: list[str] = []
+    person = ScriptedPerson()
     _, session = met()
-    read_settled(session, ScriptedPerson(at=seen.append), "backing up")
-    assert seen
-    assert all(re.fullmatch(r"backing up \d+/0", line) for line in seen)
-    assert int(seen[-1].split()[2].removesuffix("/0")) > 2000
+    read_settled(session, person, "backing up")
+    assert {advance.what for advance in person.advances} == {"backing up"}
+    sizes = [advance.size for advance in person.advances if advance.size]
+    assert all(size.total is None for size in sizes)
+    assert sizes[-1].done > 2000
+    person.advances.clear()
+    read_settled(session, person)
+    again = [advance.size for advance in person.advances if advance.size]
+    assert {(size.total, size.about) for size in again} == {(sizes[-1].done, True)}
+    assert again[-1].done == sizes[-1].done

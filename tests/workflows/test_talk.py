@@ -9,6 +9,7 @@ from benchlink.console.description import Kept
 from benchlink.console.grammar import Grammar
 from benchlink.console.schema import describe
 from benchlink.console.talking import Deed, Passed, Usher
+from benchlink.core.advance import Advance
 from benchlink.core.exchange import Command, Verdict
 from benchlink.core.plan import Plan
 from benchlink.store.descriptions import find_console, node_of
@@ -38,7 +39,9 @@ class Typist(StillPerson):
     def tell(self, sentence: str) -> None:
         self.told.append(sentence)
 
-    def progress(self, what: str, done: int, total: int) -> None: ...
+    def progress(self, advance: Advance) -> None: ...
+
+    def done(self) -> None: ...
 
     def show_plan(self, plan: Plan) -> None:
         raise NotImplementedError

@@ -50,9 +50,7 @@ def owner_of_board(
     claiming = [a for a in fleet if _same_for_sure(a.board, identity)]
     if not tail:
         return _only(claiming, identity)
-    named = next((a for a in fleet if a.tail == tail), None)
-    if named is None:
-        raise _no_such(tail, fleet)
+    named = aircraft_named(tail, fleet)
     if any(a.tail != tail for a in claiming):
         others = " and ".join(a.tail for a in claiming if a.tail != tail)
         msg = f"this board ({identity}) belongs to {others}, not to {tail}"
@@ -64,6 +62,23 @@ def owner_of_board(
     if named.board.same_board(identity):
         return named
     return Replaced(aircraft=named, now=identity)
+
+
+def aircraft_named(tail: str, fleet: Sequence[Aircraft]) -> Aircraft:
+    """The aircraft with that tail number, whatever board is at hand.
+
+    Raises:
+        UsageError: there is none.
+    """
+    named = next((a for a in fleet if a.tail == tail), None)
+    if named is None:
+        known = ", ".join(a.tail for a in fleet) or "none"
+        msg = f"there is no aircraft {tail!r}"
+        raise UsageError(
+            msg,
+            hint=f"Known are: {known}. `benchlink aircraft {tail}` makes its folder.",
+        )
+    return named
 
 
 def _same_for_sure(one: Identity, other: Identity) -> bool:
@@ -80,11 +95,3 @@ def _only(claiming: Sequence[Aircraft], identity: Identity) -> Aircraft | None:
             " folder of the other.",
         )
     return claiming[0] if claiming else None
-
-
-def _no_such(tail: str, fleet: Sequence[Aircraft]) -> UsageError:
-    known = ", ".join(a.tail for a in fleet) or "none"
-    return UsageError(
-        f"there is no aircraft {tail!r}",
-        hint=f"Known are: {known}. `benchlink aircraft {tail}` makes its folder.",
-    )

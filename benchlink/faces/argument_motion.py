@@ -134,8 +134,7 @@ def _spin(verb: argparse.ArgumentParser) -> None:
     add(
         "--ceiling",
         dest="ceiling_percent",
-        type=_spin_percent,
-        default=10.0,
+        type=spin_percent,
         metavar="PERCENT",
         help="power that no run goes beyond (10; up to 20, above 10 is asked about)",
     )
@@ -153,7 +152,12 @@ def _spin(verb: argparse.ArgumentParser) -> None:
     operator(verb)
 
 
-def _spin_percent(text: str) -> float:
+def spin_percent(text: str) -> float:
+    """A power ceiling as it is typed.
+
+    Raises:
+        ArgumentTypeError: it is no number of percent that motors may be spun with.
+    """
     return between(text, 1.0, 20.0, "percent")
 
 

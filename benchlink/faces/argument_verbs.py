@@ -165,8 +165,42 @@ def _apply(verb: argparse.ArgumentParser) -> None:
         metavar="PROFILE",
         help="what to apply, under the aircraft's own layers (those layers)",
     )
+    part = verb.add_mutually_exclusive_group()
+    part.add_argument(
+        "--leave",
+        dest="left",
+        action="append",
+        metavar="NAME",
+        help="leave this setting as the board has it, this once; may be given again",
+    )
+    part.add_argument(
+        "--only",
+        action="append",
+        metavar="NAME",
+        help="leave all others as the board has them; may be given again",
+    )
     agreement(verb)
     course(verb)
+
+
+def _waive(verb: argparse.ArgumentParser) -> None:
+    verb.epilog = (
+        "A board is only asked which one it is; with `--aircraft` none"
+        " is needed. The waiver is written into the aircraft's own layer, and counts"
+        " until it is lifted."
+    )
+    connection(verb)
+    tail(verb)
+    verb.add_argument("name", metavar="NAME", help="a setting that its layers ask for")
+    verb.add_argument(
+        "why",
+        nargs="?",
+        metavar="REASON",
+        help="why that is accepted (asked for otherwise)",
+    )
+    verb.add_argument(
+        "--lift", action="store_true", help="take the waiver of that setting back"
+    )
 
 
 def _restore(verb: argparse.ArgumentParser) -> None:
@@ -301,6 +335,7 @@ FILL: Final[dict[str, Callable[[argparse.ArgumentParser], None]]] = {
     "compare": _compare,
     "change": _change,
     "apply": _apply,
+    "waive": _waive,
     "restore": _restore,
     "resume": _finish,
     "undo": _finish,

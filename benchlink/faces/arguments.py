@@ -15,6 +15,7 @@ VERBS: Final = (
     ("compare", "hold the board against a profile or a backup"),
     ("change", "change one setting, with a reason"),
     ("apply", "bring the board to a profile and prove that it took"),
+    ("waive", "accept that one setting of an aircraft is not as wanted, with a reason"),
     ("restore", "put a backup back and prove it"),
     ("resume", "finish a change that was interrupted, and prove it"),
     ("undo", "put the old values back after an interrupted change, and prove it"),
@@ -76,6 +77,10 @@ class Given(argparse.Namespace):
     name: str = ""
     value: str = ""
     reason: str = ""
+    why: str | None = None
+    lift: bool = False
+    left: list[str]
+    only: list[str]
     yes: bool = False
     try_minutes: float = 0.0
     wait_s: float = 30.0
@@ -93,7 +98,8 @@ class Given(argparse.Namespace):
     channel_trim: bool = False
     middle_us: float = 1500.0
     wiggle: bool = False
-    ceiling_percent: float = 10.0
+    ceiling_percent: float | None = None
+    """None: the usual one on the command line, asked for at a page."""
     hand: str | None = None
     by_radio: bool = False
     forget: str | None = None

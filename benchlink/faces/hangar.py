@@ -1,5 +1,6 @@
 """From the board at the bench to the aircraft that it belongs to, and its own layers."""
 
+from collections.abc import Sequence
 from typing import Final
 
 from benchlink.core.aircraft import Aircraft, Replaced, owner_of_board
@@ -108,11 +109,12 @@ def under_own_layers(asked: Intent, aircraft: Aircraft, person: Person) -> Inten
         (tuple(over.intent.claimed), "left alone, for its own layers decide it"),
     ):
         if names:
-            person.tell(f"{aircraft.tail}: {words}: {_listed(names)}")
+            person.tell(f"{aircraft.tail}: {words}: {listed(names)}")
     return over.intent
 
 
-def _listed(names: tuple[str, ...]) -> str:
+def listed(names: Sequence[str]) -> str:
+    """Names in one line, the first few of many."""
     more = len(names) - FEW
     shown = ", ".join(names[:FEW])
     return f"{shown} and {more} more" if more > 0 else shown

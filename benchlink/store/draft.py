@@ -29,6 +29,20 @@ class Draft:
         text = "".join(self._newline + line for line in new)
         self.put(Span(number, column, number, column), text)
 
+    def drop_lines(self, first: int, last: int) -> None:
+        """Take whole lines away; never the first one of the text."""
+        if last < len(self._lines):
+            self.put(Span(first, 0, last + 1, 0), "")
+            return
+        before = len(self._lines[first - 2].rstrip("\r"))
+        self.put(Span(first - 1, before, last, len(self._lines[last - 1])), "")
+
+    def line(self, number: int) -> str:
+        """One line without its end; empty beyond the last."""
+        if number > len(self._lines):
+            return ""
+        return self._lines[number - 1].rstrip("\r")
+
     def piece(self, span: Span) -> str:
         """The text in a span."""
         lines = self._lines[span.line - 1 : span.end_line]

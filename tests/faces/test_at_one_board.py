@@ -9,6 +9,7 @@ from typing import Final, final
 
 import pytest
 
+from benchlink.core.advance import Advance
 from benchlink.core.confirmation import HANDS_CLEAR
 from benchlink.core.plan import Plan
 from benchlink.errors import LinkError, UsageError
@@ -27,6 +28,7 @@ AT_BOARD: Final = [name for name, _ in VERBS if name not in BOARDLESS | {"talk"}
 """`talk` is a terminal itself; the full screen has a page of its own for it."""
 NEEDED: Final = {
     "change": ("pack.cells", "4", "--reason", "another pack"),
+    "waive": ("pack.cells",),
     "restore": ("marsh.backup.yaml",),
     "hold": ("pack.cells=4",),
     "centre": ("left",),
@@ -54,7 +56,7 @@ class PagePerson(StillPerson):
     def result(self, text: str, /) -> None:
         self.results += text.split("\n")
 
-    def progress(self, what: str, done: int, total: int) -> None:
+    def progress(self, advance: Advance) -> None:
         pass
 
     def done(self) -> None:
@@ -151,6 +153,28 @@ def test_a_new_aircraft_gets_its_folder_and_is_known_from_then_on(page: Page) ->
     assert page.does("readings") == ExitCode.SAME
     assert "This is LW-03." in page.person.told
     assert page.person.results[0].startswith("LW-03: wader")
+
+
+def test_a_setting_is_left_and_waived_and_lifted(
+    page: Page, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(UsageError, match="nobody has said which aircraft"):
+        page.does("waive", "craft.mass_g")
+    assert page.does("aircraft", "LW-03", "--uses", "lapwing") == ExitCode.SAME
+    assert page.does("apply", "--leave", "craft.mass_g", "--yes") == ExitCode.SAME
+    assert "craft.mass_g" not in page.person.told
+    left = "Left as the board has it, as you said: craft.mass_g."
+    assert page.person.told.count(left) == 1
+    assert page.does("compare") == ExitCode.DIFFERS
+    # The page asks for the reason.
+    assert page.does("waive", "craft.mass_g") == ExitCode.SAME
+    assert page.person.results[0] == f"waived    craft.mass_g: {HANDS_CLEAR}"
+    assert page.does("compare") == ExitCode.SAME
+    assert page.does("waive", "craft.mass_g", "--lift") == ExitCode.SAME
+    assert page.does("compare") == ExitCode.DIFFERS
+    with pytest.raises(UsageError, match="not allowed with"):
+        page.does("apply", "--leave", "craft.mass_g", "--only", "craft.mass_g")
+    assert capsys.readouterr() == ("", "")
 
 
 def test_a_board_that_went_away_is_told_before_the_work(page: Page) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from benchlink.core.advance import Advance
 from benchlink.faces.plain_person import PlainPerson
 from benchlink.units import Seconds
 from tests.faces.running import Aircraft, Workshop, aircraft
@@ -96,7 +97,7 @@ def test_a_terminal_that_was_closed_stops_no_sentence() -> None:
     person = PlainPerson(stderr=stderr)
     os.close(master)
     person.tell("putting the old values back")
-    person.progress("reading", 1, 0)
+    person.progress(Advance(what="reading"))
     with suppress(OSError):  # what was never taken is tried once more
         stderr.close()
 

@@ -42,6 +42,8 @@ class Taken:
     purpose: Purpose
     buzzed: bool = False
     """The servo hummed or got warm."""
+    earlier: bool = False
+    """Taken over from work that was broken off the same day."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +63,8 @@ class SideWork:
     ends: tuple[End, ...] = ()
     taken: tuple[Taken, ...] = ()
     fit: ServoFit | None = None
+    horn_moved: bool = False
+    """Whether the horn was taken off in work that was broken off then."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,6 +115,9 @@ class BenchRecord:
     """The step, or what was changed, as it is typed."""
     right: bool = True
     """Whether all came out as it should; else `result` says what is still to do."""
+    broken_off: str = ""
+    """After what the work was broken off, `7 readings of the left arm`: nothing of it is
+    proven. Empty where it came to its end."""
     datum: str = DATUM
     reason: str = ""
     sides: tuple[SideWork, ...] = ()

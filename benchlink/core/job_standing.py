@@ -72,16 +72,21 @@ class _Case:
 
     def newest(self, work: Work, side: OwnSide | None = None) -> BenchRecord | None:
         """The latest record of a work; of this step, where it is a person's word."""
+        return next(self._latest(work, side), None)
+
+    def ended(self, work: Work, side: OwnSide | None = None) -> BenchRecord | None:
+        """The latest that came to its end, whatever was broken off since."""
+        found = self._latest(work, side)
+        return next((record for record in found if not record.broken_off), None)
+
+    def _latest(self, work: Work, side: OwnSide | None) -> Iterator[BenchRecord]:
         about = self.step.value if work is Work.STEP else ""
-        return next(
-            (
-                record
-                for record in reversed(self.paper.records)
-                if record.work is work
-                and (not about or record.about == about)
-                and (side is None or record.side(side))
-            ),
-            None,
+        return (
+            record
+            for record in reversed(self.paper.records)
+            if record.work is work
+            and (not about or record.about == about)
+            and (side is None or record.side(side))
         )
 
 
@@ -126,7 +131,10 @@ def _by_record(case: _Case) -> StepState:
 def _recorded(case: _Case, record: BenchRecord | None) -> StepState:
     if record is None:
         return StepState(step=case.step, standing=Standing.OPEN)
-    return _of(record, case.step, _spoilt(case, record))
+    state = _of(record, case.step, _spoilt(case, record))
+    if record.broken_off and case.ended(record.work) is None:
+        return replace(state, standing=Standing.OPEN)
+    return state
 
 
 def _of(record: BenchRecord, step: Step, spoilt: str) -> StepState:
@@ -142,6 +150,11 @@ def _of(record: BenchRecord, step: Step, spoilt: str) -> StepState:
 
 def _spoilt(case: _Case, record: BenchRecord) -> str:
     """Why a record does not prove its step any more; empty where it does."""
+    if record.broken_off:
+        return (
+            f"broken off at {record.made_at:%H:%M} after {record.broken_off}"
+            f" ({record.made_at:%Y-%m-%d})"
+        )
     if not record.right:
         return record.result.rstrip(".")
     duty = case.step.duty
@@ -270,21 +283,21 @@ def _tilts(case: _Case) -> StepState:
     records = [record for record in found.values() if record is not None]
     if not records:
         return StepState(step=case.step, standing=Standing.OPEN)
-    oldest = min(records, key=lambda record: record.number)
-    missing = [side.value for side, record in found.items() if record is None]
-    if missing:
-        return replace(
-            _of(oldest, case.step, ""),
-            standing=Standing.OPEN,
-            why=f"the {missing[0]} side is still to do",
-        )
+    # Whatever was broken off is told before anything else.
+    records.sort(key=lambda record: (not record.broken_off, record.number))
     why = [spoilt for record in records if (spoilt := _spoilt(case, record))][:1]
+    if any(case.ended(work, side) is None for side in OwnSide):
+        why = why if records[0].broken_off else []
+        missing = [side.value for side, record in found.items() if record is None]
+        why += [f"the {side} side is still to do" for side in missing]
+        state = _of(records[0], case.step, "")
+        return replace(state, standing=Standing.OPEN, why="; ".join(why))
     why += [
         off
         for side, record in found.items()
         if record and (off := _off_tilt(case, record, side))
     ]
-    return _of(oldest, case.step, _few(why))
+    return _of(records[0], case.step, _few(why))
 
 
 def _off_tilt(case: _Case, record: BenchRecord, side: OwnSide) -> str:
@@ -294,8 +307,9 @@ def _off_tilt(case: _Case, record: BenchRecord, side: OwnSide) -> str:
         return ""
     if case.step is Step.THROW:
         return _off_ends(told, now)
-    last = [case.newest(work, side) for work in SETTING_CENTRE]
-    newest = max(filter(None, last), key=lambda r: r.number).side(side)
+    ended = [case.ended(work, side) for work in SETTING_CENTRE]
+    last = max(filter(None, ended), key=lambda r: r.number, default=None)
+    newest = last.side(side) if last else None
     centre_us = newest.centre_us if newest else None
     if centre_us is None or now.centre_us is None:
         return ""

@@ -106,6 +106,13 @@ class Wiggle:
             return Watch(output=output)
         return AskWay(output=output, side=TILTS[self.undecided])
 
+    @property
+    def so_far(self) -> tuple[Observed, ...]:
+        """All that was seen, also where nobody has said which way yet."""
+        if self.undecided is None:
+            return self.observed
+        return (*self.observed, Observed(output=self.to_do[0], seen=self.undecided))
+
     def advance(self, said: Seen | Way | None) -> "Wiggle":
         """The state after an answer: what moved, or which way (None: not told).
 

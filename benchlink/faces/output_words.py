@@ -4,10 +4,12 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final, Protocol
 
+from benchlink.core.bench_record import Said
 from benchlink.core.output_findings import OutputFinding
 from benchlink.core.outputs import Output, OutputMap
 from benchlink.core.wiggle import Observed
 from benchlink.faces.output import Json
+from benchlink.workflows.wiggle import LITTLE_US
 
 WIDTH: Final = 80
 
@@ -103,6 +105,21 @@ def observed_data(observed: Iterable[Observed]) -> list[Json]:
         }
         for one in observed
     ]
+
+
+def said_of_outputs(observed: Iterable[Observed]) -> tuple[Said, ...]:
+    """What each output moved, for the record."""
+    return tuple(map(_said, observed))
+
+
+def _said(one: Observed) -> Said:
+    way = f", {one.way.value} with a longer pulse" if one.way else ""
+    return Said(
+        about=one.output.name,
+        done=f"{LITTLE_US:.0f} us longer than the centre of {one.output.what}",
+        asked="What moved?",
+        answer=f"{one.seen.value}{way}",
+    )
 
 
 def _row(output: Output) -> tuple[str, ...]:

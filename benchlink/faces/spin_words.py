@@ -37,10 +37,10 @@ def check_data(check: SpinCheck, found: Sequence[Finding]) -> dict[str, Json]:
     }
 
 
-def said_of(check: SpinCheck) -> tuple[Said, ...]:
+def said_of(answers: Sequence[Answer]) -> tuple[Said, ...]:
     """Each question and its answer, for the record."""
     said: list[Said] = []
-    for answer in check.answers:
+    for answer in answers:
         about, done = f"{answer.ordered.value} motor", _done(answer)
         turned = Said(
             about=about, done=done, asked="what turned", answer=answer.turned.value
@@ -58,9 +58,14 @@ def remarks_of(check: SpinCheck, found: Sequence[Finding]) -> tuple[str, ...]:
     hand = (f"build sheet: {check.hand.value}",) if check.hand else ()
     return (
         *hand,
-        *(f"the board ends a run by itself: {proof}" for proof in check.proofs),
+        *proven_of(check.proofs),
         *(finding.text for finding in found),
     )
+
+
+def proven_of(proofs: Sequence[Expiry]) -> tuple[str, ...]:
+    """That the board ended runs by itself, for the record."""
+    return tuple(f"the board ends a run by itself: {proof}" for proof in proofs)
 
 
 def overrides_of(check: SpinCheck) -> tuple[Override, ...]:

@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchlink.core.bench_record import BenchRecord, SideWork, Work
 from benchlink.core.job_steps import Step
 from benchlink.errors import SafetyRefusalError
 from benchlink.faces.at_board import AtBoard
+from benchlink.faces.changing import carried_out
+from benchlink.faces.noting import CHANGING, Noting, noting
 from benchlink.faces.who_works import who_works
 from benchlink.faces.wiring import clock, now
 from benchlink.store.parts import load_parts
@@ -18,12 +21,12 @@ from benchlink.workflows.bench_watch import Who
 from benchlink.workflows.finishing import require_finished
 from benchlink.workflows.job import rests_on
 from benchlink.workflows.mover import Mover
+from benchlink.workflows.planning import Prepared
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.tilt_bench import TiltBench
 from benchlink.workflows.which_servo import which_servo
 
 if TYPE_CHECKING:
-    from benchlink.core.bench_record import BenchRecord, SideWork, Work
     from benchlink.core.parts import ServoMake
     from benchlink.core.roles import OwnSide
     from benchlink.faces.arguments import Given
@@ -37,6 +40,7 @@ class TiltWork:
     at: AtBoard
     who: Who
     bench: TiltBench
+    noted: Noting
 
     def servo(self, named: str, side: "OwnSide") -> "ServoMake":
         """Which servo a side has: as named, or asked."""
@@ -46,18 +50,15 @@ class TiltWork:
 
     def record(
         self,
-        work: "Work",
         applied: "Applied",
-        sides: "tuple[SideWork, ...]",
+        sides: tuple[SideWork, ...],
         result: str,
         remarks: tuple[str, ...] = (),
-    ) -> "BenchRecord":
+    ) -> BenchRecord:
         """What was done, as it is written down."""
-        from benchlink.core.bench_record import BenchRecord  # noqa: PLC0415 - with its verb
-
         description = self.at.bench.session.grammar.description
         return BenchRecord(
-            work=work,
+            work=self.noted.work,
             made_at=now(),
             operator=self.who.operator,
             aircraft=self.who.aircraft,
@@ -67,8 +68,16 @@ class TiltWork:
             result=result,
             sides=sides,
             remarks=(f"written, read back, {applied.proof.value}", *remarks),
-            held=rests_on(Step(work.value), description, applied.after),
+            held=rests_on(Step(self.noted.work.value), description, applied.after),
         )
+
+
+def kept_change(work: TiltWork, prepared: Prepared, given: "Given") -> "Applied":
+    """What was found, kept on the board; the notes tell how far that came."""
+    work.noted.notes.remarks.append(CHANGING)
+    applied = carried_out(work.at, prepared, given)
+    work.noted.notes.remarks.append(f"the board holds it: {applied.proof.value}")
+    return applied
 
 
 def require_terminal(what: str) -> None:
@@ -83,9 +92,13 @@ def require_terminal(what: str) -> None:
 
 
 @contextmanager
-def tilt_work(at: AtBoard, given: "Given") -> Iterator[TiltWork]:
-    """Read the board, ask who works, and have a mover that leaves nothing driven."""
+def tilt_work(at: AtBoard, given: "Given", kind: Work) -> Iterator[TiltWork]:
+    """Read the board, ask who works, and have a mover that leaves nothing driven.
+
+    What was read is written down when it ends without a record of its own.
+    """
     require_finished(at.found)
+    records = at.bench_records()
     who = who_works(at, given)
     mover = Mover(at.bench.session, at.person, clock, who)
     epoch = at.bench.session.board.epoch
@@ -97,7 +110,19 @@ def tilt_work(at: AtBoard, given: "Given") -> Iterator[TiltWork]:
         snapshot=snapshot,
         epoch=epoch,
     )
-    try:
-        yield TiltWork(at=at, who=who, bench=bench)
-    finally:
-        mover.close()
+    noted = Noting(
+        at=at,
+        work=kind,
+        who=who,
+        before=snapshot,
+        records=records,
+        notes=bench.notes,
+    )
+    # Around all of it: what moves is stopped before anything is written down.
+    with noting(noted):
+        try:
+            at.bench.props.hand_to(mover)
+            yield TiltWork(at=at, who=who, bench=bench, noted=noted)
+        finally:
+            mover.close()
+            at.bench.props.rest(mover)

@@ -100,6 +100,7 @@ def _record(reader: TableReader) -> BenchRecord:
         datum=reader.need_text("datum"),
         result=reader.need_text("result"),
         right=reader.choice("right", {"yes": True, "no": False}, default=True),
+        broken_off=reader.text("broken_off"),
         reason=reader.text("reason"),
         sides=_sides(reader),
         said=tuple(map(_said, reader.tables("said", "an answer"))),
@@ -183,6 +184,7 @@ def _side(table: TableReader, side: OwnSide) -> SideWork:
         ends=tuple(map(_end, table.tables("ends", "an end"))),
         taken=tuple(map(_taken, table.tables("readings", "a reading"))),
         fit=fit_of(table),
+        horn_moved=yes(table, "horn_moved"),
     )
     table.finish()
     return work
@@ -233,6 +235,7 @@ def _taken(table: TableReader) -> Taken:
         came=word(table, "came", CAME),
         purpose=word(table, "for", PURPOSES),
         buzzed=yes(table, "buzzed"),
+        earlier=yes(table, "earlier"),
     )
     table.finish()
     return taken

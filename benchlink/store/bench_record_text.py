@@ -13,6 +13,7 @@ tool: 0.1.0
 datum: "0 deg is the rotor axis square to ..."      what all angles count from
 result: "left centre 1487 us"
 right: no                           not all came out as it should; left out where it did
+broken_off: "7 readings of the left arm"            how far it came; it proves nothing
 reason: "drifts forward"
 sides:
   left:                             the aircraft's own
@@ -25,6 +26,8 @@ sides:
       - {way: aft, pulse_us: 1120.0, deg: 36.0 aft, sd_deg: 0.2, readings: 3}
     readings:                       in the order in which they were taken
       - {pulse_us: 1500.0, pulse: longer, came: aft, deg: 7.5 aft, for: first}
+        (buzzed: yes; earlier: yes, from work of that day that was broken off)
+    horn_moved: yes                 in work that was broken off
     fit:                            what was learned of the servo, forward positive:
       part: {neutral_us: 1500.0, shortest_us: 1000.0, ...}
       reader_sd_deg: 0.25
@@ -112,8 +115,8 @@ def _lines(record: BenchRecord) -> Iterator[str]:
     yield f"result: {quoted(record.result)}"
     if not record.right:
         yield "right: no"
-    if record.reason:
-        yield f"reason: {quoted(record.reason)}"
+    told = {"broken_off": record.broken_off, "reason": record.reason}
+    yield from (f"{key}: {quoted(text)}" for key, text in told.items() if text)
     if record.sides:
         yield "sides:"
         for work in record.sides:
@@ -150,6 +153,8 @@ def _side(work: SideWork) -> Iterator[str]:
         yield f"play: {_flow(_play(work.play))}"
     yield from _list("ends", (_flow(_end(end)) for end in work.ends))
     yield from _list("readings", (_flow(_taken(taken)) for taken in work.taken))
+    if work.horn_moved:
+        yield "horn_moved: yes"
     if work.fit is not None:
         yield "fit:"
         yield from _indented(_fit(work.fit), 1)
@@ -212,12 +217,12 @@ def _end(end: End) -> dict[str, str]:
 
 
 def _taken(taken: Taken) -> dict[str, str]:
-    buzzed = {"buzzed": "yes"} if taken.buzzed else {}
+    told = {"buzzed": taken.buzzed, "earlier": taken.earlier}
     return {
         **_reading(taken.reading),
         "came": CAME[taken.came],
         "for": PURPOSES[taken.purpose],
-        **buzzed,
+        **{key: "yes" for key, so in told.items() if so},
     }
 
 

@@ -64,11 +64,16 @@ class BenchRecords:
         raise AssertionError  # there is always a next number
 
     def newest(self, work: Work, side: OwnSide | None = None) -> BenchRecord | None:
-        """The latest record of that work, about that side where one is named."""
+        """The latest record of that work, about that side where one is named.
+
+        Work that was broken off proves nothing, and does not count.
+        """
         found = [
             record
             for record in self.kept()
-            if record.work is work and (side is None or record.side(side))
+            if record.work is work
+            and not record.broken_off
+            and (side is None or record.side(side))
         ]
         return max(found, key=lambda r: (r.number, r.made_at), default=None)
 

@@ -8,12 +8,12 @@ from benchlink.core import centring
 from benchlink.core.angles import Degrees, angle_words
 from benchlink.core.bench_record import SideWork, Taken
 from benchlink.core.bench_steps import Refused
+from benchlink.core.broken_off import Earlier
 from benchlink.core.centring_state import Centred, Wanted
 from benchlink.core.intent import Intent, wanted_value
 from benchlink.core.moving import Arm
 from benchlink.core.reading_words import Doubtful, asked_back, read_words
 from benchlink.core.roles import TILT_ROLES, OwnSide
-from benchlink.core.servo_fit import ServoFit
 from benchlink.core.servo_part import ServoPart
 from benchlink.core.tilt_scene import Sought
 from benchlink.errors import RigError
@@ -55,9 +55,11 @@ class CentredSide:
     def sentence(self) -> str:
         """What was found, in words."""
         found = self.centred
+        before = sum(taken.earlier for taken in self.taken)
+        beside = f", beside {before} earlier" if before else ""
         return (
             f"{self.side.value}: centre {self.set_us:g} us, where the arm stands"
-            f" {found.angle} ({found.readings} readings)"
+            f" {found.angle} ({found.readings} readings{beside})"
         )
 
 
@@ -66,9 +68,11 @@ def centre_side(
     side: OwnSide,
     part: ServoPart,
     wanted: Wanted,
-    known: ServoFit | None = None,
+    known: Earlier | None = None,
 ) -> CentredSide:
     """Centre one arm; it comes to rest at its centre, and nothing is kept yet.
+
+    What was read so far stands in the notes of the bench, however this ends.
 
     Raises:
         RigError: the mechanics are in the way; what to do about them is said.
@@ -77,44 +81,47 @@ def centre_side(
         LinkError: the board does not answer any more.
     """
     tilt, person, mover = bench.tilt(side), bench.person, bench.mover
-    what = f"the {side.value} tilt arm"
     view = TiltView(person, side, Sought(mark=wanted.mark))
-    talk = JigTalk(tilt, person, bench.pause, what, view)
+    notes = bench.notes.arm(side, known)
+    talk = JigTalk(bench, tilt, notes, view)
     role = TILT_ROLES[side].centre
     now = bench.book.pulse(role, bench.snapshot)
-    state = centring.begin(part, wanted, at_us=tilt.at, fit=known)
+    state = centring.begin(part, wanted, at_us=tilt.at, fit=notes.fit)
     while not isinstance(state.action, Centred | Refused):
         mover.window(state.arm.window.low_us, state.arm.window.high_us)
         action, event = talk.answer(state.action, state.arm)
         state = centring.advance(replace(state, action=action), event)
+        notes.fit = state.arm.fit
     if isinstance(state.action, Refused):
-        refuse(state.action, talk, state.arm, what)
+        refuse(state.action, talk, state.arm)
     found = state.action
     talk.come_to_rest(found.back, state.arm, "Centred")
     set_us = bench.book.pulse_of(role, bench.book.value_for(role, found.pulse_us))
     # The other side has a window of its own; and nothing of ours may be left standing.
     tilt.let_go()
+    view.over()
     done = CentredSide(
         side=side,
         centred=found,
-        taken=tuple(talk.taken),
+        taken=tuple(notes.taken),
         was_us=now,
         set_us=set_us,
     )
+    bench.notes.remarks.append(f"found: {done.sentence}")
     person.tell(done.sentence)
     for remark in (*filter(None, (found.play,)), *found.remarks):
         person.tell(f"  {remark}")
     return done
 
 
-def refuse(refused: Refused, talk: JigTalk, arm: Arm, what: str) -> NoReturn:
+def refuse(refused: Refused, talk: JigTalk, arm: Arm) -> NoReturn:
     """End a procedure that cannot reach what is wanted, the arm out of harm's way.
 
     Raises:
         RigError: always.
     """
     talk.go_back(refused, arm)
-    msg = f"{what}: {refused.reason}"
+    msg = f"{talk.what}: {refused.reason}"
     raise RigError(msg, hint=f"{refused.hint} Nothing was kept.".strip())
 
 

@@ -1,7 +1,8 @@
 """What a procedure asks of the bench, said to a person who stands at a jig.
 
 Every reading is taken as a person writes it, echoed, and asked again only where its way
-is in doubt. Before each reading the arm can be nudged by hand.
+is in doubt. Before each reading the arm can be nudged by hand. What was read is noted at
+once; it counts only where the servo rail has power.
 """
 
 from dataclasses import replace
@@ -25,17 +26,19 @@ from benchlink.core.bench_steps import (
     Widened,
 )
 from benchlink.core.cautions import REAL_STOP
-from benchlink.core.doors import Person
 from benchlink.core.moving import Arm, reading_of
 from benchlink.core.reading_words import Doubtful, read_words, way_words
+from benchlink.core.restart_leave import RAIL_DEAD_VOLTS
 from benchlink.core.scene import SceneKey
 from benchlink.core.seating import HornMove
 from benchlink.core.tilt_scene import Moment
-from benchlink.errors import DeclinedError, SafetyRefusalError
+from benchlink.errors import DeclinedError, RigError, SafetyRefusalError
 from benchlink.units import PulseUs
+from benchlink.workflows.notebook import ArmNotes
 from benchlink.workflows.nudging import came_from, nudge
+from benchlink.workflows.tilt_bench import TiltBench
 from benchlink.workflows.tilt_view import FELT, LOOK_KEYS, MOVING, WATCH, TiltView
-from benchlink.workflows.tilts import Pause, Tilt, rest, travel, window_words
+from benchlink.workflows.tilts import Tilt, rest, travel, window_words
 
 HANDS: Final = f"Hands clear of the arm. {REAL_STOP}"
 LET_GO: Final = (
@@ -46,10 +49,16 @@ HELD: Final = (
     "The board holds the servo meanwhile, and it may jump: keep your fingers out of the"
     " linkage."
 )
+DEAD: Final = (
+    "The servo rail has no power ({volts:.1f} V by the board's own meter): the arm does not"
+    " stand where its pulse says, and what was seen there does not count."
+)
+POWERED: Final = "Restore its power, hands clear, then Enter (s to stop here): "
 MOST_QUESTIONS: Final = 5
 """How often one reading is asked before nobody is thought to be there."""
 
 NUDGE_WORDS: Final = frozenset({"n", "nudge"})
+UNSEEN: Final = frozenset({"n", "no", "not", "nothing"})
 BUZZ_WORDS: Final = ("buzzes", "buzz", "hums", "warm", "hot", "b")
 
 Question = Look | Measure | AskAgain | MoveHorn | Widen
@@ -62,24 +71,24 @@ class JigTalk:
 
     def __init__(
         self,
+        bench: TiltBench,
         tilt: Tilt,
-        person: Person,
-        pause: Pause,
-        what: str,
+        notes: ArmNotes,
         view: TiltView,
         *,
         at_an_end: bool = False,
     ) -> None:
+        self._bench: Final = bench
         self._tilt: Final = tilt
-        self._person: Final = person
-        self._pause: Final = pause
-        self._what: Final = what
+        self._notes: Final = notes
+        self._person: Final = bench.person
+        self._pause: Final = bench.pause
+        self.what: Final = f"the {notes.side.value} tilt arm"
+        """The arm, in words."""
         self.view: Final = view
         """What is shown of it meanwhile."""
         self._at_an_end: Final = at_an_end
         """Whether an end is looked for, where a servo may push against a stop."""
-        self.taken: Final[list[Taken]] = []
-        """Every reading, used or not."""
 
     def answer(self, action: Question, arm: Arm) -> tuple[Question, Event]:
         """What was asked in the end (a nudge changes where), and what came back.
@@ -130,7 +139,7 @@ class JigTalk:
             Purpose.SEATED: " The screw is in.",
         }.get(measure.purpose, "")
         self._person.tell(
-            f"{self._what} at {measure.pulse_us:.0f} us: {measure.purpose.value}.{extra}"
+            f"{self.what} at {measure.pulse_us:.0f} us: {measure.purpose.value}.{extra}"
         )
         hand = self._tilt.hand_words(measure.pulse_us)
         if hand:
@@ -138,32 +147,86 @@ class JigTalk:
         return "The jig shows (7.5 aft; n to nudge; add `buzzes` if it hums): "
 
     def _read(self, measure: Measure, arm: Arm, prompt: str) -> tuple[Measure, Seen]:
-        person = self._person
         for _ in range(MOST_QUESTIONS):
             self.view.asks_for(arm, measure)
-            typed = person.reads(prompt, self._tilt.hold).strip()
+            typed = self._person.reads(prompt, self._tilt.hold).strip()
             if typed.casefold() in NUDGE_WORDS:
                 measure = self._nudged(measure, arm)
                 prompt = f"At {measure.pulse_us:.0f} us the jig shows: "
                 continue
-            typed, buzzes = _without_buzz(typed)
-            heard = read_words(typed, measure.expected)
-            if isinstance(heard, Doubtful):
-                heard_deg = self._asked_back(heard)
-                if heard_deg is None:
-                    prompt = f"{heard.question} "
-                    continue
+            seen = self._heard(typed, measure)
+            if isinstance(seen, Doubtful):
+                prompt = f"{seen.question} "
+            elif self._counts(measure, seen, arm):
+                if not seen.buzzes and self._feels_warm(measure, arm):
+                    seen = replace(seen, buzzes=True)
+                    self._notes.taken[-1] = replace(self._notes.taken[-1], buzzed=True)
+                return measure, seen
             else:
-                heard_deg = heard.angle_deg
-            person.tell(f"  {angle_words(heard_deg)}{', buzzing' if buzzes else ''}")
-            seen = Seen(angle_deg=heard_deg, buzzes=buzzes)
-            self.view.was_read(arm, measure, reading_of(measure, seen))
-            if not buzzes and self._feels_warm(measure, arm):
-                seen = replace(seen, buzzes=True)
-            self._note(measure, seen)
-            return measure, seen
+                self._travel(measure.route, arm)
+                prompt = f"At {measure.pulse_us:.0f} us the jig shows: "
         msg = "nobody reads the jig"
         raise SafetyRefusalError(msg, hint="Nothing was kept. Start again when ready.")
+
+    def _heard(self, typed: str, measure: Measure) -> Seen | Doubtful:
+        """What was typed, its way asked for where only that is missing."""
+        typed, buzzes = _without_buzz(typed)
+        heard = read_words(typed, measure.expected)
+        if not isinstance(heard, Doubtful):
+            return Seen(angle_deg=heard.angle_deg, buzzes=buzzes)
+        angle_deg = self._asked_back(heard)
+        return heard if angle_deg is None else Seen(angle_deg=angle_deg, buzzes=buzzes)
+
+    def _counts(self, measure: Measure, seen: Seen, arm: Arm) -> bool:
+        """Whether the rail had power; noted first, for the board may be gone by now."""
+        reading = reading_of(measure, seen)
+        self._notes.taken.append(
+            Taken(
+                reading=reading,
+                came=measure.side,
+                purpose=measure.purpose,
+                buzzed=seen.buzzes,
+            )
+        )
+        self._person.tell(
+            f"  {angle_words(seen.angle_deg)}{', buzzing' if seen.buzzes else ''}"
+        )
+        volts = self._dead_rail()
+        if volts is not None:
+            self._notes.taken.pop()
+            self._have_power(volts, arm)
+            return False
+        self.view.was_read(arm, measure, reading)
+        return True
+
+    def _dead_rail(self) -> float | None:
+        """Its volts, where it has no power."""
+        volts = self._bench.rail_volts()
+        return volts if volts is not None and volts < RAIL_DEAD_VOLTS else None
+
+    def _have_power(self, dead: float, arm: Arm) -> None:
+        """Let go of the arm until the rail has power again.
+
+        Raises:
+            DeclinedError: the person does not go on.
+            RigError: it stays dead.
+        """
+        at, volts = self._tilt.at, dead
+        self._tilt.let_go()
+        drives = LET_GO if self._tilt.at is None else HELD
+        self.view.show(arm, Moment(asks="The servo rail has no power", pulse_us=at))
+        for _ in range(MOST_QUESTIONS):
+            self._person.tell(DEAD.format(volts=volts))
+            self._person.tell(drives)
+            if self._person.types(POWERED).strip():
+                msg = "the servo rail has no power"
+                raise DeclinedError(msg, hint="Nothing was kept.")
+            found = self._dead_rail()
+            if found is None:
+                return
+            volts = found
+        msg = "the servo rail stays without power"
+        raise RigError(msg, hint="Nothing was kept. Look for its plug, and the supply.")
 
     def _asked_back(self, doubtful: Doubtful) -> Degrees | None:
         """Forward or aft, where only that is missing; None where all is to be said."""
@@ -187,16 +250,6 @@ class JigTalk:
         msg = "nobody felt the servo"
         raise SafetyRefusalError(msg, hint="Nothing was kept. Start again when ready.")
 
-    def _note(self, measure: Measure, seen: Seen) -> None:
-        self.taken.append(
-            Taken(
-                reading=reading_of(measure, seen),
-                came=measure.side,
-                purpose=measure.purpose,
-                buzzed=seen.buzzes,
-            )
-        )
-
     def _nudged(self, measure: Measure, arm: Arm) -> Measure:
         """The same reading at another pulse, where the person has put it."""
         moved = nudge(self._tilt, self._person, self.view, arm, measure.pulse_us)
@@ -216,7 +269,7 @@ class JigTalk:
         words = window_words(widen.window)
         self._asks(arm, f"Allow {words}?")
         question = (
-            f"{self._what} needs pulses of {words} from now on. Is the arm free that"
+            f"{self.what} needs pulses of {words} from now on. Is the arm free that"
             " far? Type `wider` to allow them: "
         )
         if self._person.reads(question, self._tilt.hold).strip() != "wider":
@@ -225,21 +278,30 @@ class JigTalk:
         return Widened()
 
     def _watched(self, look: Look, arm: Arm) -> Watched:
-        self._travel(look.ready, arm, WATCH)
-        self._person.tell(f"Watch the top of the arm: {self._what} moves now. {HANDS}")
-        self._travel(look.route, arm, WATCH)
-        self._asks(arm, "Which way did it go?", LOOK_KEYS)
+        self._moves(look, arm)
         prompt = "Which way did it go: forward (f), aft (a), or not to be seen (n)? "
         for _ in range(MOST_QUESTIONS):
             typed = self._person.reads(prompt, self._tilt.hold).strip()
             way = way_words(typed)
-            if way is not None or typed.casefold() in {"n", "no", "not", "nothing"}:
+            if way is None and typed.casefold() not in UNSEEN:
+                continue
+            volts = self._dead_rail()
+            if volts is None:
                 return Watched(way=way)
+            self._have_power(volts, arm)
+            self._moves(look, arm)
         msg = "nobody watched the arm"
         raise SafetyRefusalError(msg, hint="Nothing was kept. Start again when ready.")
 
+    def _moves(self, look: Look, arm: Arm) -> None:
+        self._travel(look.ready, arm, WATCH)
+        self._person.tell(f"Watch the top of the arm: {self.what} moves now. {HANDS}")
+        self._travel(look.route, arm, WATCH)
+        self._asks(arm, "Which way did it go?", LOOK_KEYS)
+
     def _horn_moved(self, asked: MoveHorn, arm: Arm) -> HornMoved:
         self._travel(asked.route, arm)
+        self._notes.horn_is_off(arm.fit, asked.move)
         asks, at = f"Horn: {horn_step(asked.move)}", self._tilt.at
         self._tilt.let_go()
         let_go = self._tilt.at is None

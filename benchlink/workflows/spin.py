@@ -13,9 +13,9 @@ from benchlink.core.spin_answers import Answer, Hand, SpinCheck, Turned
 from benchlink.core.spin_expiry import Expiry
 from benchlink.errors import DeclinedError, UsageError
 from benchlink.units import Power, percent
-from benchlink.workflows.spin_asking import ask_hand, ask_what_turned, ask_which_way
+from benchlink.workflows.spin_asking import ask_hand, ask_what_was_seen
 from benchlink.workflows.spin_bench import SpinBench, require_at_rest
-from benchlink.workflows.spin_keys import BURST, Ran, SpinKeys
+from benchlink.workflows.spin_keys import BURST, SpinKeys
 from benchlink.workflows.spin_proof import prove_expiry, require_spin
 from benchlink.workflows.spin_radio import spin_by_radio
 
@@ -82,23 +82,18 @@ def _answers(
         if not ran.run_for:
             bench.person.tell(f"The {side.value} motor was not spun: left out.")
             continue
-        answers.append(_seen(bench, side, ran))
+        ordered = Answer(
+            ordered=side,
+            turned=Turned.NOTHING,
+            turning=None,
+            power=ran.power,
+            ran_for=ran.run_for,
+        )
+        answers.append(ask_what_was_seen(bench, ordered))
         if answers[-1].turned is Turned.TILT:
             bench.person.tell("A servo hangs on a motor's pad: nothing more is spun.")
             break
     return tuple(answers)
-
-
-def _seen(bench: SpinBench, side: OwnSide, ran: Ran) -> Answer:
-    turned = ask_what_turned(bench)
-    turning = ask_which_way(bench, turned.side) if turned.side else None
-    return Answer(
-        ordered=side,
-        turned=turned,
-        turning=turning,
-        power=ran.power,
-        ran_for=ran.run_for,
-    )
 
 
 def _raised(bench: SpinBench, ceiling: Power) -> tuple[str, ...]:

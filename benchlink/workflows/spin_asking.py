@@ -1,10 +1,11 @@
 """The questions of the spin check, in the words of the trade."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from benchlink.core.roles import OwnSide
 from benchlink.core.spin_answers import (
+    Answer,
     Hand,
     Turned,
     Turning,
@@ -36,6 +37,23 @@ def ask_what_turned(bench: SpinBench, question: str = "What turned?") -> Turned:
         what_turned,
         "Say left, right, both, nothing or a tilt; the aircraft's own, nose away.",
     )
+
+
+def ask_what_was_seen(
+    bench: SpinBench, ordered: Answer, question: str = "What turned?"
+) -> Answer:
+    """What turned and which way, beside what was ordered; each noted as it is said.
+
+    Raises:
+        DeclinedError: nobody answered.
+    """
+    answer = replace(ordered, turned=ask_what_turned(bench, question))
+    bench.notes.answers.append(answer)
+    if answer.turned.side is not None:
+        turning = ask_which_way(bench, answer.turned.side)
+        answer = replace(answer, turning=turning)
+        bench.notes.answers[-1] = answer
+    return answer
 
 
 def ask_which_way(bench: SpinBench, side: OwnSide) -> Turning | None:

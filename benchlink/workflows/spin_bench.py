@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final, TypeVar
 
 from benchlink.core.doors import Person
@@ -13,6 +13,7 @@ from benchlink.core.spin_expiry import BY_RADIO, UnprovenError
 from benchlink.errors import DeclinedError, LinkError, SafetyRefusalError
 from benchlink.units import MINUTE_S, Power, Seconds
 from benchlink.workflows.mover import Mover
+from benchlink.workflows.notebook import Notebook
 from benchlink.workflows.pack_place import told_pack
 
 Heard = TypeVar("Heard")
@@ -47,6 +48,8 @@ class SpinBench:
     person: Person
     pause: Callable[[Seconds], None]
     """Says nothing to the board meanwhile."""
+    notes: Notebook = field(default_factory=Notebook)
+    """What was seen so far."""
 
     @property
     def now(self) -> Seconds:

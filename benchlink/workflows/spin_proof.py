@@ -118,6 +118,7 @@ def prove_expiry(bench: SpinBench, sides: tuple[OwnSide, ...]) -> Proofs:
             if ends:
                 bench.be_confirmed(burst)
             ends.append(_proof(bench, burst, verb))
+            bench.notes.proofs.append(ends[-1])
             bench.person.tell(f"Seen: {ends[-1]}.")
         found += ends
     slowest = max(ends, key=lambda end: end.within)

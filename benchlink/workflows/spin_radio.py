@@ -10,9 +10,9 @@ from typing import Final
 
 from benchlink.core.cautions import REAL_STOP
 from benchlink.core.roles import OwnSide
-from benchlink.core.spin_answers import Answer, Means
+from benchlink.core.spin_answers import Answer, Means, Turned
 from benchlink.workflows.pack_place import IN, have_the_pack, told_pack
-from benchlink.workflows.spin_asking import ask_what_turned, ask_which_way
+from benchlink.workflows.spin_asking import ask_what_was_seen
 from benchlink.workflows.spin_bench import SpinBench
 
 STICK: Final[Mapping[OwnSide, str]] = {OwnSide.LEFT: "right", OwnSide.RIGHT: "left"}
@@ -57,7 +57,7 @@ def _answer(bench: SpinBench, side: OwnSide, number: int) -> Answer:
         f"  {number}. Roll stick a little to the {STICK[side]} and hold it: the"
         f" {side.value} motor should speed up."
     )
-    turned = ask_what_turned(bench, "Which one sped up?")
-    own = turned.side
-    turning = ask_which_way(bench, own) if own is not None else None
-    return Answer(ordered=side, turned=turned, turning=turning, means=Means.RADIO)
+    ordered = Answer(
+        ordered=side, turned=Turned.NOTHING, turning=None, means=Means.RADIO
+    )
+    return ask_what_was_seen(bench, ordered, "Which one sped up?")

@@ -10,7 +10,8 @@ from benchlink.core.angles import Way, angle_words
 from benchlink.core.approach import Window
 from benchlink.core.bench_record import SideWork, Taken
 from benchlink.core.bench_steps import Look, MoveHorn, Refused
-from benchlink.core.doors import BenchRecords, Person
+from benchlink.core.broken_off import Earlier
+from benchlink.core.doors import Person
 from benchlink.core.intent import Intent, Wanted, wanted_value
 from benchlink.core.roles import TILT_ROLES, OwnSide
 from benchlink.core.servo_part import ServoPart
@@ -25,7 +26,7 @@ from benchlink.workflows.jig_talk import JigTalk
 from benchlink.workflows.tilt_bench import TiltBench
 from benchlink.workflows.tilt_view import TiltView
 from benchlink.workflows.tilts import StickTilt, Tilt
-from benchlink.workflows.trim import Standing, standing_side
+from benchlink.workflows.trim import Standing
 
 NO_PART_OF_A_THROW: Final = "looks and horns are no part of a throw"
 
@@ -103,29 +104,31 @@ def wanted_throw(
 
 def throw_side(
     bench: TiltBench,
-    side: OwnSide,
+    stands: Standing,
     wanted: ThrowWanted,
-    records: BenchRecords,
+    known: Earlier | None = None,
     *,
     by_stick: bool,
 ) -> ThrownSide:
     """Find both ends of one arm; it comes back to its centre, nothing is kept yet.
 
+    What was read so far stands in the notes of the bench, however this ends.
+
     Raises:
-        UsageError: it was never centred on a jig.
         RigError: the mechanics are in the way.
         DeclinedError: the person does not go on.
         SafetyRefusalError: the gate says no.
         LinkError: the board does not answer any more.
     """
-    stands = standing_side(side, bench.book, bench.snapshot, records, bench.person)
-    fit, centre = stands.now.fit, stands.now.centre_us
+    notes = bench.notes.arm(stands.side, known)
+    fit, centre = notes.fit or stands.now.fit, stands.now.centre_us
     tilt = _tilt(bench, stands, by_stick=by_stick)
-    what = f"the {side.value} tilt arm"
     view = TiltView(
-        bench.person, side, Sought(mark=wanted.mark(throw.WAYS[0]), stops=wanted.stops)
+        bench.person,
+        stands.side,
+        Sought(mark=wanted.mark(throw.WAYS[0]), stops=wanted.stops),
     )
-    talk = JigTalk(tilt, bench.person, bench.pause, what, view, at_an_end=True)
+    talk = JigTalk(bench, tilt, notes, view, at_an_end=True)
     window = _window(fit.part, centre)
     if tilt.at is None:
         bench.mover.window(window.low_us, window.high_us)
@@ -138,8 +141,9 @@ def throw_side(
         if isinstance(action, Look | MoveHorn):
             raise MisuseError(NO_PART_OF_A_THROW)
         state = throw.advance(replace(state, action=action), event)
+        notes.fit = state.arm.fit
     if isinstance(state.action, Refused):
-        refuse(_hinted(state.action, by_stick=by_stick), talk, state.arm, what)
+        refuse(_hinted(state.action, by_stick=by_stick), talk, state.arm)
     view.sought = replace(view.sought, ends=state.action.ends)
     talk.come_to_rest(
         state.action.back, state.arm, "Both ends found: back to the centre"
@@ -147,7 +151,9 @@ def throw_side(
     if by_stick:
         bench.person.tell(tilt.hand_words(centre))
     tilt.let_go()
-    done = ThrownSide(stands=stands, thrown=state.action, taken=tuple(talk.taken))
+    view.over()
+    done = ThrownSide(stands=stands, thrown=state.action, taken=tuple(notes.taken))
+    bench.notes.remarks.append(f"found: {done.sentence}")
     bench.person.tell(done.sentence)
     return done
 

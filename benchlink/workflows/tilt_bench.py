@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from benchlink.console.description import Kept
@@ -20,6 +20,7 @@ from benchlink.errors import RigError, SafetyRefusalError, UsageError
 from benchlink.workflows.backup import Stamp
 from benchlink.workflows.bench_states import Asked, bench_states
 from benchlink.workflows.mover import Mover
+from benchlink.workflows.notebook import Notebook
 from benchlink.workflows.readings import one_look
 from benchlink.workflows.tilts import DrivenTilt, Pause, Tilt, WrittenTilt
 
@@ -51,6 +52,8 @@ class TiltBench:
     """All settings, read until they agreed."""
     epoch: int
     """In which they were read."""
+    notes: Notebook = field(default_factory=Notebook)
+    """What was read and seen so far."""
 
     @property
     def book(self) -> RoleBook:
@@ -150,7 +153,7 @@ class TiltBench:
         Raises:
             RigError: the board tells that its servo rail has no volts.
         """
-        volts = one_look(self.mover.session, Quantity.RAIL_VOLTS)
+        volts = self.rail_volts()
         if volts is not None and volts < RAIL_DEAD_VOLTS:
             msg = (
                 f"the servo rail has no power ({volts:.1f} V by the board's own meter)"
@@ -160,6 +163,14 @@ class TiltBench:
                 hint="USB alone feeds no servo. Connect a bench supply to the rail, at"
                 " the volts that the servo's maker prints, the flight pack out.",
             )
+
+    def rail_volts(self) -> float | None:
+        """What feeds the servos now, by the board's own meter; None where it has none.
+
+        Raises:
+            LinkError: the board does not answer any more.
+        """
+        return one_look(self.mover.session, Quantity.RAIL_VOLTS)
 
     def _tell_wear(self, names: Iterable[str]) -> None:
         """Say it where every nudge is kept at once."""

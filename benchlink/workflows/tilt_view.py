@@ -44,6 +44,10 @@ class TiltView:
         moment = replace(moment, read=self._read, play_taken=self._play_taken)
         self._person.show_scene(tilt_scene(self._side, arm, self.sought, moment))
 
+    def over(self) -> None:
+        """Nothing of ours drives the arm any more."""
+        self._person.show_scene(None)
+
     def asks_for(self, arm: Arm, measure: Measure) -> None:
         """The jig is to be read now."""
         self._at_reading(arm, measure, READ, READ_KEYS)

@@ -128,6 +128,7 @@ def standing_side(
         msg = f"nobody has measured the {side.value} tilt servo yet"
         raise UsageError(msg, hint=_CENTRE_FIRST)
     _require_usable(measured, fit, side)
+    _require_same_seat(side, measured, records)
     _hold_against_last(side, centre_us, fit, _newest(records, side, SETTING), person)
     ends = tuple(_ends(side, centre_us, fit, book, snapshot))
     now = TrimmedSide(fit=fit, centre_us=centre_us, ends_us=ends)
@@ -161,6 +162,22 @@ def _require_usable(record: BenchRecord, fit: ServoFit, side: OwnSide) -> None:
     if fit.turns is Turns.NOT_KNOWN:
         msg = f"nobody knows which way a longer pulse tilts the {side.value} arm"
         raise UsageError(msg, hint=_CENTRE_FIRST)
+
+
+def _require_same_seat(
+    side: OwnSide, measured: BenchRecord, records: BenchRecords
+) -> None:
+    """Refuse what was measured before the horn was moved and nobody read on."""
+    for record in reversed(records.kept()):
+        if (record.number, record.made_at) <= (measured.number, measured.made_at):
+            return
+        work = record.side(side)
+        if record.broken_off and work and work.horn_moved:
+            msg = (
+                f"the {side.value} horn was moved on {record.made_at:%Y-%m-%d at %H:%M},"
+                " and the centring after it was broken off"
+            )
+            raise UsageError(msg, hint=_CENTRE_FIRST)
 
 
 def _hold_against_last(

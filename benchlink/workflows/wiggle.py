@@ -231,6 +231,7 @@ def _asked(hand: _Hand, declared: OutputMap, test: Wiggle) -> tuple[Observed, ..
                 test = test.advance(hand.watch(output))
             case AskWay(side=side):
                 test = test.advance(hand.way(side))
+        hand.tilts.notes.observed = test.so_far
 
 
 def _directions(book: RoleBook, snapshot: Snapshot) -> Directions | None:

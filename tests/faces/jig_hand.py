@@ -1,6 +1,7 @@
 """A person at a terminal with the aircraft before them: looks, reads, turns screws."""
 
 import re
+import subprocess
 import time
 from collections.abc import Callable, Mapping
 from typing import Final, final
@@ -18,7 +19,10 @@ Answer = Callable[[re.Match[str]], str]
 
 
 def converse(
-    workshop: Workshop, *words: str, answers: Mapping[str, Answer | str]
+    workshop: Workshop,
+    *words: str,
+    answers: Mapping[str, Answer | str],
+    started: Callable[[subprocess.Popen[bytes]], None] = lambda _: None,
 ) -> tuple[int, str]:
     """Run a verb at a terminal; every prompt is answered, as often as it comes."""
 
@@ -29,7 +33,9 @@ def converse(
                 return what if isinstance(what, str) else what(found)
         return None
 
-    return workshop.converse(*words, answer=answer, within_s=PATIENCE_S)
+    return workshop.converse(
+        *words, answer=answer, within_s=PATIENCE_S, started=started
+    )
 
 
 @final

@@ -101,10 +101,18 @@ class Workshop:
         return self.converse(*words, answer=answer)
 
     def converse(
-        self, *words: str, answer: Answer, within_s: float = WITHIN_S
+        self,
+        *words: str,
+        answer: Answer,
+        within_s: float = WITHIN_S,
+        started: Callable[[subprocess.Popen[bytes]], None] = lambda _: None,
     ) -> tuple[int, str]:
-        """Run a verb at a terminal; gives its exit code and all that it said."""
+        """Run a verb at a terminal; gives its exit code and all that it said.
+
+        `started` hears of the process, for whoever will end it.
+        """
         with self.terminal(*words) as (process, screen):
+            started(process)
             said = _converse(screen.fd, answer, within_s)
             return process.wait(within_s), said
 

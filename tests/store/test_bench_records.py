@@ -58,10 +58,15 @@ def test_a_record_comes_back_as_it_was() -> None:
         overrides=(Override(what="play of 2.3 deg", reason="ferry to the workshop"),),
         about="centre",
         right=False,
+        broken_off="7 readings of the left arm",
         held=(Held("tilt.left.direction", "normal"), Held("craft.call", '"Tern"')),
         sides=(
             replace(RIGHT, by_deg=Degrees(-0.5)),
-            replace(LEFT, taken=(replace(LEFT.taken[0], buzzed=True),)),
+            replace(
+                LEFT,
+                taken=(replace(LEFT.taken[0], buzzed=True, earlier=True),),
+                horn_moved=True,
+            ),
         ),
     )
 
@@ -210,6 +215,17 @@ def test_where_no_aircraft_is_known_only_this_board_counts(tmp_path: Path) -> No
     assert records.newest(Work.CENTRE) is None
     assert Path(records.keep(BOTH)).name.startswith("0002_")
     assert records.newest(Work.CENTRE) is not None
+
+
+def test_what_was_broken_off_is_kept_and_is_never_the_newest(tmp_path: Path) -> None:
+    records = folder(tmp_path)
+    records.keep(BOTH)
+    records.keep(replace(BOTH, result="broken off", broken_off="1 reading"))
+
+    newest = records.newest(Work.CENTRE, OwnSide.LEFT)
+    assert newest is not None
+    assert newest.result == BOTH.result
+    assert [bool(record.broken_off) for record in records.kept()] == [False, True]
 
 
 def test_what_could_not_be_read_back_is_not_written(tmp_path: Path) -> None:

@@ -87,6 +87,7 @@ class SpinPerson:
         self.before: Callable[[str], None] = lambda _: None
         self._scripted = ScriptedPerson()
         self.progress = self._scripted.progress
+        self.done = self._scripted.done
         self.show_plan = self._scripted.show_plan
         self.whispers = self._scripted.whispers
         self.waits_for = self._scripted.waits_for
@@ -95,8 +96,9 @@ class SpinPerson:
     def tell(self, sentence: str) -> None:
         self.told.append(sentence)
 
-    def show_scene(self, scene: Scene) -> None:
-        self.scenes.append(scene)
+    def show_scene(self, scene: Scene | None) -> None:
+        if scene is not None:
+            self.scenes.append(scene)
 
     def agrees(self, question: str) -> bool:
         self.prompts.append(question)

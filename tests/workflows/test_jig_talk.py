@@ -9,23 +9,34 @@ import pytest
 from benchlink.console.grammar import Grammar
 from benchlink.core.angles import Degrees, Side, Way
 from benchlink.core.approach import Hop
-from benchlink.core.bench_steps import HornMoved, MoveHorn, Purpose
+from benchlink.core.bench_steps import (
+    Event,
+    HornMoved,
+    Look,
+    MoveHorn,
+    Purpose,
+    Seen,
+    Watched,
+)
 from benchlink.core.doors import Keys
 from benchlink.core.jobs import Job
 from benchlink.core.roles import OwnSide
 from benchlink.core.seating import HornMove
-from benchlink.errors import DeclinedError
+from benchlink.core.settings import Snapshot
+from benchlink.errors import DeclinedError, LinkError, RigError
 from benchlink.units import PulseUs, Seconds
 from benchlink.workflows.bench_watch import Who
 from benchlink.workflows.jig_talk import HELD, LET_GO, JigTalk
 from benchlink.workflows.mover import Mover
+from benchlink.workflows.notebook import ArmNotes
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.session import meet
+from benchlink.workflows.tilt_bench import TiltBench
 from benchlink.workflows.tilt_view import TiltView
 from benchlink.workflows.tilts import DrivenTilt, Tilt, WrittenTilt
 from mocks.control import tell_hands
 from tests.support.people import ScriptedPerson
-from tests.support.scenes import UPRIGHT, arm_of
+from tests.support.scenes import UPRIGHT, arm_of, read
 from tests.support.virtual_bench import virtual_board, wader, words_sent
 from tests.support.virtual_board import VirtualBoard
 
@@ -57,10 +68,19 @@ class Bench:
         self.mover.require_safe_to_tilt(("an arm",))
         self.mover.known({"p3": Job.TILT_LEFT})
 
+        self.notes = ArmNotes(side=OwnSide.LEFT)
+
     def talk(self, tilt: Tilt | None = None) -> JigTalk:
         view = TiltView(self.person, OwnSide.LEFT, UPRIGHT)
         driven = tilt or DrivenTilt(self.mover, "p3")
-        return JigTalk(driven, self.person, self.board.idle, "the left tilt arm", view)
+        bench = TiltBench(
+            mover=self.mover,
+            person=self.person,
+            pause=self.board.idle,
+            snapshot=Snapshot(settings={}),
+            epoch=self.session.epoch,
+        )
+        return JigTalk(bench, driven, self.notes, view)
 
 
 @final
@@ -70,6 +90,10 @@ class JigPerson:
     def __init__(self, board: VirtualBoard, typed: str) -> None:
         self.board = board
         self.typed = typed
+        self.shows: list[str] = []
+        """What the jig shows, reading by reading; else the same is typed."""
+        self.acts: Callable[[str], None] = lambda _: None
+        """What hands do at a prompt, before anything is typed."""
         self.driven: list[bool] = []
         """Whether any output was, at each question but the first."""
         scripted = ScriptedPerson()
@@ -77,24 +101,26 @@ class JigPerson:
         self.tell = scripted.tell
         self.agrees = scripted.agrees
         self.progress = scripted.progress
+        self.done = scripted.done
         self.show_plan = scripted.show_plan
         self.show_scene = scripted.show_scene
         self.whispers = scripted.whispers
         self.waits_for = scripted.waits_for
 
     def types(self, prompt: str) -> str:
-        if "hands clear" in prompt:
+        if "Type 'hands clear'" in prompt:
             return "hands clear"
         # Long enough for whatever nobody keeps alive.
         self.board.idle(5.0)
         pulses = self.board.device.aircraft.pulses_us(self.board.now_us)
         self.driven.append(any(pulses))
+        self.acts(prompt)
         return self.typed
 
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
-        del prompt
         meanwhile()
-        return self.typed
+        self.acts(prompt)
+        return self.shows.pop(0) if self.shows else self.typed
 
     def keys(self, prompt: str) -> AbstractContextManager[Keys]:
         raise NotImplementedError(prompt)
@@ -133,3 +159,80 @@ def test_an_arm_that_the_board_holds_is_said_to_be_held() -> None:
     )
     bench.talk(tilt).answer(ONE_TOOTH, arm_of())
     assert HELD in bench.person.told
+
+
+def rail_that_dies(bench: Bench, *, for_good: bool = False) -> None:
+    """It dies at the first question; at the last one its power comes back."""
+
+    def acts(prompt: str) -> None:
+        lead = "disconnect rail"
+        if "Restore its power" in prompt:
+            lead = "connect rail"
+        elif died:
+            return
+        died.append(prompt)
+        if not (for_good and lead == "connect rail"):
+            tell_hands(bench.board.device, lead, bench.board.now_us)
+
+    died: list[str] = []
+    bench.person.acts = acts
+
+
+def measured(bench: Bench) -> Event:
+    arm = arm_of()
+    return bench.talk().answer(arm.measure(AT, Side.FROM_AFT, Purpose.FIRST), arm)[1]
+
+
+def test_what_was_read_while_the_rail_was_dead_does_not_count() -> None:
+    bench = Bench()
+    rail_that_dies(bench)
+    bench.person.shows = ["7 aft", "0.3 aft"]
+    assert measured(bench) == Seen(angle_deg=Degrees(-0.3))
+    assert [taken.reading.angle_deg for taken in bench.notes.taken] == [-0.3]
+    told = next(said for said in bench.person.told if "has no power" in said)
+    assert "(0.0 V by the board's own meter)" in told
+    assert bench.person.driven == [False]
+    sent = words_sent(bench.board, "swing", "slack")
+    assert sent[sent.index("slack p3") :][:2] == ["slack p3", sent[0]]
+
+
+def test_what_was_seen_of_an_arm_without_power_is_looked_at_again() -> None:
+    bench, arm = Bench(), arm_of()
+    rail_that_dies(bench)
+    bench.person.shows = ["n", "f"]
+    ready = (Hop(pulse_us=AT, rest_s=Seconds(0.2)),)
+    onward = (Hop(pulse_us=PulseUs(1540.0), rest_s=Seconds(0.2)),)
+    _, came = bench.talk().answer(Look(ready=ready, route=onward), arm)
+    assert came == Watched(way=Way.FORWARD)
+
+
+def test_a_rail_that_stays_dead_ends_it_with_the_reading_set_aside() -> None:
+    bench = Bench()
+    rail_that_dies(bench, for_good=True)
+    bench.person.shows = ["7 aft"]
+    with pytest.raises(RigError, match="stays without power"):
+        measured(bench)
+    assert bench.notes.taken == []
+
+
+def test_a_reading_is_noted_before_anything_else_can_go_wrong() -> None:
+    bench = Bench("0.3 aft")
+
+    def board_off(_: str) -> None:
+        tell_hands(bench.board.device, "disconnect usb", bench.board.now_us)
+
+    bench.person.acts = board_off
+    with pytest.raises(LinkError):
+        measured(bench)
+    assert [taken.reading.angle_deg for taken in bench.notes.taken] == [-0.3]
+
+
+def test_a_horn_that_is_off_takes_the_readings_before_it_out_of_the_fit() -> None:
+    bench = Bench("s")
+    talk, arm = bench.talk(), arm_of(read(1500.0, 14.0))
+    bench.notes.fit = arm.fit
+    with pytest.raises(DeclinedError):
+        talk.answer(ONE_TOOTH, arm)
+    assert bench.notes.horn_moved
+    assert bench.notes.fit is not None
+    assert bench.notes.fit.readings == ()

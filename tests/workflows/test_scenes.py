@@ -13,15 +13,18 @@ from benchlink.core.doors import Keys
 from benchlink.core.jobs import Job
 from benchlink.core.roles import OwnSide
 from benchlink.core.scene import MotorState, Scene, SpinScene, TiltScene
+from benchlink.core.settings import Snapshot
 from benchlink.errors import LinkError
 from benchlink.units import Power, PulseUs, Seconds
 from benchlink.workflows.bench_watch import Who
 from benchlink.workflows.jig_talk import JigTalk
 from benchlink.workflows.mover import Mover
+from benchlink.workflows.notebook import ArmNotes
 from benchlink.workflows.nudging import KEYS
 from benchlink.workflows.session import meet
 from benchlink.workflows.spin import Asked, spin_check
 from benchlink.workflows.spin_bench import CONFIRM, PULL, Burst
+from benchlink.workflows.tilt_bench import TiltBench
 from benchlink.workflows.tilt_view import MOVING, READ, WAS_READ, TiltView
 from benchlink.workflows.tilts import DrivenTilt
 from mocks.control import tell_hands
@@ -104,6 +107,8 @@ class JigPerson:
         self.handed: list[PulseUs | None] = []
         """What the arm had been told when each scene was shown."""
         self.told: Callable[[], PulseUs | None] = lambda: None
+        self.over = 0
+        """How often the scene was taken away."""
         self._answers = answers
         self._keyboard = Keyboard(board, keys)
         scripted = ScriptedPerson()
@@ -111,11 +116,15 @@ class JigPerson:
         self.types = scripted.types
         self.agrees = scripted.agrees
         self.progress = scripted.progress
+        self.done = scripted.done
         self.show_plan = scripted.show_plan
         self.whispers = scripted.whispers
         self.waits_for = scripted.waits_for
 
-    def show_scene(self, scene: Scene) -> None:
+    def show_scene(self, scene: Scene | None) -> None:
+        if scene is None:
+            self.over += 1
+            return
         assert isinstance(scene, TiltScene)
         self.scenes.append(scene)
         self.handed.append(self.told())
@@ -144,7 +153,14 @@ def measured(*answers: str, keys: tuple[Key, ...] = ()) -> JigPerson:
     tilt = DrivenTilt(mover, "p3")
     person.told = lambda: tilt.at
     view = TiltView(person, OwnSide.LEFT, UPRIGHT)
-    talk = JigTalk(tilt, person, board.idle, "the left tilt arm", view)
+    bench = TiltBench(
+        mover=mover,
+        person=person,
+        pause=board.idle,
+        snapshot=Snapshot(settings={}),
+        epoch=session.epoch,
+    )
+    talk = JigTalk(bench, tilt, ArmNotes(side=OwnSide.LEFT), view)
     arm = arm_of()
     purpose = Purpose.FIRST
     talk.answer(arm.measure(PulseUs(1500.0), Side.FROM_AFT, purpose), arm)

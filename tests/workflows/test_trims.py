@@ -48,7 +48,9 @@ class Shelf:
         found = [
             r
             for r in self.records
-            if r.work is work and (side is None or r.side(side) is not None)
+            if r.work is work
+            and not r.broken_off
+            and (side is None or r.side(side) is not None)
         ]
         return found[-1] if found else None
 
@@ -255,3 +257,21 @@ def test_the_throw_is_the_measured_one_else_the_boards_else_unknown() -> None:
     bare = RoleBook(replace(description, roles=replace(description.roles, settings={})))
     with pytest.raises(UsageError, match="how far the arms tilt"):
         full_throw_deg(bare, board(), Shelf())
+
+
+def test_what_was_broken_off_measures_nothing_and_a_moved_horn_undoes_what_did() -> (
+    None
+):
+    broken = replace(
+        record_of(Work.CENTRE, replace(LEFT, centre_us=PulseUs(1600.0))),
+        broken_off="2 readings of the left arm",
+    )
+    assert (
+        wanted(planned(ONE_AFT, Shelf(BOTH, broken)))["tilt.left.centre_us"] == "1490"
+    )
+
+    moved = replace(broken, sides=(replace(LEFT, horn_moved=True),))
+    with pytest.raises(UsageError, match="the left horn was moved on 2026-03-01"):
+        planned(ONE_AFT, Shelf(BOTH, moved))
+    plan = planned(ONE_AFT, Shelf(moved, BOTH))
+    assert wanted(plan)["tilt.left.centre_us"] == "1490"

@@ -8,9 +8,9 @@ from benchlink.core.centring_state import Wanted
 from benchlink.errors import FileError
 from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard, at_board
-from benchlink.faces.changing import carried_out
 from benchlink.faces.exit_codes import code_of_done
-from benchlink.faces.tilt_work import TiltWork, require_terminal, tilt_work
+from benchlink.faces.going_on import go_on_from
+from benchlink.faces.tilt_work import TiltWork, kept_change, require_terminal, tilt_work
 from benchlink.faces.wiring import journals
 from benchlink.workflows.apply import Applied
 from benchlink.workflows.centre import (
@@ -38,11 +38,11 @@ def run(given: Given) -> int:
 def at_work(at: AtBoard, given: Given) -> int:
     """Centre at a board that is open."""
     sides = require_side(given.side)
-    with tilt_work(at, given) as work:
-        records = at.bench_records()
+    with tilt_work(at, given, Work.CENTRE) as work:
         # Before anything is asked: without power nothing of it can be done.
         work.bench.require_powered()
         makes = {side: work.servo(given.servo, side) for side in sides}
+        known = {side: go_on_from(work.noted, side, makes[side].part) for side in sides}
         wanted = Wanted(throw_deg=given.room_deg or None)
         at.person.tell(f"The datum: {DATUM}.")
         label = at.stamp(given.note)
@@ -50,12 +50,11 @@ def at_work(at: AtBoard, given: Given) -> int:
         with work.bench.ready(sides, journals(at.person, at.bench), label):
             for side in sides:
                 done.append(  # noqa: PERF401 - each takes minutes
-                    centre_side(work.bench, side, makes[side].part, wanted)
+                    centre_side(work.bench, side, makes[side].part, wanted, known[side])
                 )
         applied = _kept(work, done, given)
         proofs = _proven(work, done, wanted)
         record = work.record(
-            Work.CENTRE,
             applied,
             tuple(side.work for side in done),
             "; ".join(side.sentence for side in done),
@@ -63,7 +62,7 @@ def at_work(at: AtBoard, given: Given) -> int:
         )
         record = replace(record, right=not unproven(proofs))
         try:
-            at.say(f"Record: {records.keep(record)}")
+            at.say(f"Record: {work.noted.keep(record)}")
         except FileError as error:
             error.hint = f"The centres are kept; only the record is not. {error.hint}"
             raise
@@ -76,13 +75,18 @@ def _kept(work: TiltWork, done: list[CentredSide], given: Given) -> Applied:
     intent = centres_intent(work.bench, done)
     given.note = given.note or f"before {'; '.join(s.sentence for s in done)}"
     session = work.bench.mover.session
-    return carried_out(work.at, prepare(session, work.at.person, intent), given)
+    prepared = prepare(session, work.at.person, intent)
+    return kept_change(work, prepared, given)
 
 
 def _proven(work: TiltWork, done: list[CentredSide], wanted: Wanted) -> list[Proof]:
     bench = work.bench
     bench.mover.session = meet_again(replace(bench.mover.session))
-    return [prove_side(bench, side, wanted.tolerance_deg) for side in done]
+    proofs: list[Proof] = []
+    for side in done:
+        proofs.append(prove_side(bench, side, wanted.tolerance_deg))
+        bench.notes.remarks.append(_words(proofs[-1]))
+    return proofs
 
 
 def _words(proof: Proof) -> str:

@@ -3,17 +3,15 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchlink.core.bench_record import BenchRecord, Said, Work
+from benchlink.core.bench_record import BenchRecord, Work
 from benchlink.core.job_steps import Step
 from benchlink.core.jobs import Job
 from benchlink.core.output_findings import OutputFinding, ServoLimit, findings
 from benchlink.core.outputs import TILTS, OutputMap
 from benchlink.core.settings import Snapshot
-from benchlink.core.wiggle import Observed
 from benchlink.core.wiggle_findings import Exchange
 from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard, at_board
-from benchlink.faces.changing import carried_out
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.output import Json, give, identity_data
 from benchlink.faces.output_words import (
@@ -23,8 +21,9 @@ from benchlink.faces.output_words import (
     map_lines,
     observed_data,
     observed_lines,
+    said_of_outputs,
 )
-from benchlink.faces.tilt_work import TiltWork, require_terminal, tilt_work
+from benchlink.faces.tilt_work import TiltWork, kept_change, require_terminal, tilt_work
 from benchlink.faces.wiring import now
 from benchlink.store.parts import load_parts
 from benchlink.version import VERSION
@@ -32,7 +31,7 @@ from benchlink.workflows.apply import Applied
 from benchlink.workflows.job import rests_on
 from benchlink.workflows.output_map import exchanged, map_of, read_map
 from benchlink.workflows.planning import prepare
-from benchlink.workflows.wiggle import LITTLE_US, Wiggled, wiggle
+from benchlink.workflows.wiggle import Wiggled, wiggle
 
 ALL_WELL = "Nothing is wrong with this map, as far as settings tell."
 NEXT = "What truly hangs where shows `benchlink outputs --wiggle`."
@@ -102,20 +101,19 @@ def _servos(at: AtBoard, name: str) -> dict[Job, ServoLimit]:
 
 def _wiggle(at: AtBoard, given: Given) -> int:
     """Move one output after the other, conclude, and offer the correction."""
-    records = at.bench_records()
-    with tilt_work(at, given) as work:
+    with tilt_work(at, given, Work.OUTPUTS) as work:
         bench = work.bench
         outputs = map_of(bench.mover.session, bench.snapshot)
         declared = _declared(at, outputs, bench.snapshot, given)
         for line in declared.lines(at):
             at.person.tell(line)
         wiggled = wiggle(bench, outputs)
-    give(given, _data(at, declared, wiggled), _lines(wiggled), at.person)
-    exchange, mended = wiggled.conclusion.exchange, None
-    if exchange is not None and not given.json:
-        mended = _mended(at, declared, exchange, given)
-    path = records.keep(_record(work, declared, wiggled, mended))
-    at.person.tell(f"Record: {path}")
+        give(given, _data(at, declared, wiggled), _lines(wiggled), at.person)
+        exchange, mended = wiggled.conclusion.exchange, None
+        if exchange is not None and not given.json:
+            mended = _mended(work, declared, exchange, given)
+        path = work.noted.keep(_record(work, declared, wiggled, mended))
+        at.person.tell(f"Record: {path}")
     left = len(wiggled.conclusion.findings) - (mended is not None)
     return ExitCode.DIFFERS if left else ExitCode.SAME
 
@@ -138,19 +136,9 @@ def _record(
         tool_version=VERSION,
         result=" ".join(found) or AS_DECLARED,
         right=not found,
-        said=tuple(map(_said, wiggled.observed)),
+        said=said_of_outputs(wiggled.observed),
         remarks=("the two jobs were exchanged in the settings",) if mended else (),
         held=rests_on(Step.WIGGLE, description, after),
-    )
-
-
-def _said(one: Observed) -> Said:
-    way = f", {one.way.value} with a longer pulse" if one.way else ""
-    return Said(
-        about=one.output.name,
-        done=f"{LITTLE_US:.0f} us longer than the centre of {one.output.what}",
-        asked="What moved?",
-        answer=f"{one.seen.value}{way}",
     )
 
 
@@ -169,16 +157,16 @@ def _data(at: AtBoard, declared: _Declared, wiggled: Wiggled) -> dict[str, Json]
 
 
 def _mended(
-    at: AtBoard, declared: _Declared, exchange: Exchange, given: Given
+    work: TiltWork, declared: _Declared, exchange: Exchange, given: Given
 ) -> Applied | None:
     """Two jobs exchanged, by a yes and the same transaction as any change."""
-    one, other = exchange.one.name, exchange.other.name
+    at, one, other = work.at, exchange.one.name, exchange.other.name
     question = f"Exchange the jobs of {one} and {other} in the settings?"
     if not at.person.agrees(f"{question} No, if you exchange the plugs."):
         return None
     given.note = f"before the jobs of {one} and {other} were exchanged"
     given.out = None
     intent = exchanged(exchange, declared.snapshot)
-    applied = carried_out(at, prepare(at.bench.session, at.person, intent), given)
+    applied = kept_change(work, prepare(at.bench.session, at.person, intent), given)
     at.person.tell("Wiggle once more: that alone proves the new map.")
     return applied

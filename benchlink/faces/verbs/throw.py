@@ -7,9 +7,9 @@ from benchlink.core.throw_ends import Stops
 from benchlink.errors import FileError, UsageError
 from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard, at_board
-from benchlink.faces.changing import carried_out
 from benchlink.faces.exit_codes import code_of_done
-from benchlink.faces.tilt_work import require_terminal, tilt_work
+from benchlink.faces.going_on import go_on_from
+from benchlink.faces.tilt_work import kept_change, require_terminal, tilt_work
 from benchlink.faces.wiring import journals
 from benchlink.workflows.planning import prepare
 from benchlink.workflows.throw import (
@@ -20,6 +20,7 @@ from benchlink.workflows.throw import (
     wanted_throw,
 )
 from benchlink.workflows.tilt_bench import require_side
+from benchlink.workflows.trim import standing_side
 
 LARGEST_DEG = 90.0
 
@@ -39,8 +40,8 @@ def at_work(at: AtBoard, given: Given) -> int:
     stops = Stops(
         forward_deg=given.stop_forward_deg or None, aft_deg=given.stop_aft_deg or None
     )
-    with tilt_work(at, given) as work:
-        records, bench = at.bench_records(), work.bench
+    with tilt_work(at, given, Work.THROW) as work:
+        bench = work.bench
         by_stick = given.by_stick or not bench.drives
         if not (stops.forward_deg and stops.aft_deg):
             at.person.tell(
@@ -48,6 +49,13 @@ def at_work(at: AtBoard, given: Given) -> int:
                 " --stop-aft, by hand with the rail off): look and listen at each step."
             )
         at.person.tell(f"The datum: {DATUM}.")
+        stand = {
+            side: standing_side(
+                side, bench.book, bench.snapshot, work.noted.records, at.person
+            )
+            for side in sides
+        }
+        known = {side: go_on_from(work.noted, side) for side in sides}
         done: list[ThrownSide] = []
         label = at.stamp(given.note)
         with bench.ready(
@@ -55,20 +63,23 @@ def at_work(at: AtBoard, given: Given) -> int:
         ):
             for side in sides:
                 wanted = wanted_throw(bench.book, bench.snapshot, side, asked, stops)
-                done.append(throw_side(bench, side, wanted, records, by_stick=by_stick))
+                done.append(
+                    throw_side(
+                        bench, stand[side], wanted, known[side], by_stick=by_stick
+                    )
+                )
         findings = compare_sides(done, at.person)
         prepared = prepare(bench.mover.session, at.person, ends_intent(bench, done))
         given.note = given.note or f"before {'; '.join(s.sentence for s in done)}"
-        applied = carried_out(at, prepared, given)
+        applied = kept_change(work, prepared, given)
         record = work.record(
-            Work.THROW,
             applied,
             tuple(side.work for side in done),
             "; ".join(side.sentence for side in done),
             findings,
         )
         try:
-            at.say(f"Record: {records.keep(record)}")
+            at.say(f"Record: {work.noted.keep(record)}")
         except FileError as error:
             error.hint = f"The ends are kept; only the record is not. {error.hint}"
             raise

@@ -12,6 +12,9 @@ Told = Mapping[str, object]
 """What the aircraft answers to an order; `error` where it cannot be carried out."""
 
 SIDES: Final = ("left", "right")
+SINCE_LOOK: Final = "since you last looked"
+"""In what is told of movements; whoever looks for the first time has never looked."""
+_TRANSMITS: Final = "; the transmitter is on for that, if it was not"
 
 
 class Hands(Protocol):
@@ -43,7 +46,7 @@ class Done:
 
     sentence: str
     reading: str = ""
-    """What the jig showed, as the answer to a question for it."""
+    """What the jig showed of an arm at rest, as the answer to a question for it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +93,8 @@ def do(deed: Deed, hands: Hands) -> Done:
         told = hands.order(order)
         if "error" in told:
             return Done(sentence=f"That cannot be done: {told['error']}.")
-    return Done(sentence=deed.result(told), reading=_reading(told))
+    reading = "" if told.get("moving") else _reading(told)
+    return Done(sentence=deed.result(told), reading=reading)
 
 
 def deed_of(words: str) -> Deed | None:
@@ -132,9 +136,9 @@ def _jig(side: str) -> Callable[[Told], str]:
 
 def _moved(told: Told) -> str:
     if not told:
-        return "Nothing has moved since you last looked."
+        return f"Nothing has moved {SINCE_LOOK}."
     seen = (_went(what, how) for what, how in told.items() if isinstance(how, dict))
-    return f"Since you last looked: {'; '.join(seen)}."
+    return f"Moved {SINCE_LOOK}: {'; '.join(seen)}."
 
 
 def _went(what: str, how: Mapping[str, object]) -> str:
@@ -290,19 +294,19 @@ _ALL: Final = (
         "stick forward",
         "hold the pitch stick full forward, nose down",
         "stick forward",
-        result="You hold the pitch stick full forward.",
+        result=f"You hold the pitch stick full forward{_TRANSMITS}.",
     ),
     _deed(
         "stick back",
         "hold the pitch stick full back, nose up",
         "stick back",
-        result="You hold the pitch stick full back.",
+        result=f"You hold the pitch stick full back{_TRANSMITS}.",
     ),
     _deed(
         "stick free",
         "let go of the stick",
         "stick free",
-        result="The stick is back in its middle.",
+        result=f"The stick is back in its middle{_TRANSMITS}.",
     ),
     _deed(
         "late answer",

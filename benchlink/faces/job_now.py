@@ -1,6 +1,5 @@
 """Where a job stands: the board at the bench beside all that was written down of it."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -11,23 +10,20 @@ from benchlink.core.job_facts import BoardNow, KeptCopy, OnPaper
 from benchlink.core.job_standing import StepState, standings
 from benchlink.core.job_steps import Step
 from benchlink.core.settings import Snapshot, moved
-from benchlink.errors import FileError, UsageError
+from benchlink.errors import UsageError
 from benchlink.faces.hangar import own_layers
-from benchlink.faces.named_files import as_today, fitting_profile
-from benchlink.faces.wiring import BACKUP_FOLDER, now
-from benchlink.store.aircraft_folder import backups_of
-from benchlink.store.backups import Backups, load
+from benchlink.faces.named_files import fitting_profile
+from benchlink.faces.newest_copy import copies, kept, newest_copy
+from benchlink.faces.wiring import now
 from benchlink.workflows.job import Wishes, board_now
 from benchlink.workflows.read import read_settled
 
 if TYPE_CHECKING:
-    from benchlink.core.backup import Backup
     from benchlink.faces.at_board import AtBoard
+    from benchlink.faces.newest_copy import FoundCopy
 
 COPY: Final = "copy: "
 """Begins the remark of a signature that names the copy it is for."""
-LOOKS_BACK: Final = 20
-"""Copies that are opened in search of one of this board."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,16 +84,12 @@ def _wishes(at: "AtBoard", profile: str | None) -> Wishes | None:
 
 def _on_paper(at: "AtBoard", snapshot: Snapshot) -> OnPaper:
     records = _records(at)
-    own = backups_of(at.aircraft).kept() if at.aircraft else ()
-    # A board that has just got its folder was copied before it had one.
-    kept = (*Backups(Path(BACKUP_FOLDER)).kept(), *own)
-    copies = _copies(at, kept[: -LOOKS_BACK - 1 : -1], snapshot)
     signed = _signed_copy(records)
-    named = [path for path in kept if path.name == signed] if signed else []
+    named = tuple(path for path in kept(at) if path.name == signed) if signed else ()
     return OnPaper(
         records=records,
-        copy=next(copies, None),
-        signed=next(_copies(at, tuple(named), snapshot), None),
+        copy=_beside(newest_copy(at), snapshot),
+        signed=_beside(next(copies(at, named), None), snapshot),
     )
 
 
@@ -117,26 +109,14 @@ def _signed_copy(records: tuple[BenchRecord, ...]) -> str:
     return ""
 
 
-def _copies(
-    at: "AtBoard", paths: tuple[Path, ...], snapshot: Snapshot
-) -> Iterator[KeptCopy]:
-    """Copies that were understood; what cannot be read is told."""
-    for path in paths:
-        try:
-            backup = as_today(load(path), path, at.bench).backup
-        except FileError as error:
-            at.person.tell(f"Skipped: {error}")
-            continue
-        if backup.snapshot.settings and _counts(at, path, backup):
-            yield KeptCopy(
-                taken_at=backup.taken_at,
-                board=backup.identity,
-                path=str(path),
-                off=moved(backup.snapshot, snapshot),
-            )
-
-
-def _counts(at: "AtBoard", path: Path, backup: "Backup") -> bool:
-    """In the aircraft's own folder all do; elsewhere those of this board."""
-    own = at.aircraft is not None and path.is_relative_to(at.aircraft.folder)
-    return own or backup.identity.surely_same(at.bench.session.identity)
+def _beside(found: "FoundCopy | None", snapshot: Snapshot) -> KeptCopy | None:
+    """A copy beside what the board holds now."""
+    if found is None:
+        return None
+    backup = found.backup
+    return KeptCopy(
+        taken_at=backup.taken_at,
+        board=backup.identity,
+        path=str(found.path),
+        off=moved(backup.snapshot, snapshot),
+    )

@@ -1,8 +1,10 @@
 """The screens that are exported as pictures: each by its name, as it is drawn now."""
 
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
+from contextlib import asynccontextmanager, chdir
 from dataclasses import replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Final
 
 from benchlink.faces.screen.home_facts import PropsOffFor, Volts
@@ -10,7 +12,9 @@ from benchlink.faces.screen.news import AskedFor
 from benchlink.units import Seconds
 from benchlink.workflows.tilt_view import READ_KEYS
 from tests.faces.screen.home_bench import facts, home
+from tests.faces.screen.list_bench import listed
 from tests.faces.screen.scene_bench import at_page
+from tests.faces.screen.screen_bench import FakeEntrance, Stage, Stages, lw03
 from tests.pictures.drawing import drawn
 from tests.support.scenes import read, spin, tilt
 
@@ -44,6 +48,36 @@ async def tilt_within_tolerance() -> str:
         return drawn(station.app, TITLE)
 
 
+async def what_can_be_done() -> str:
+    """The list over the steps, with what a word of it has found."""
+    entrance = FakeEntrance()
+    entrance.shows = facts()
+    async with staged(entrance) as stage:
+        await stage.press("enter")
+        await listed(stage, "tilt")
+        return drawn(stage.app, TITLE)
+
+
+async def values_marked() -> str:
+    """A board beside what LW-03 should hold; one difference is to be left."""
+    entrance = FakeEntrance()
+    entrance.wants = lw03()
+    async with staged(entrance) as stage:
+        await stage.press("enter", "v", "1", "space")
+        return drawn(stage.app, TITLE)
+
+
+@asynccontextmanager
+async def staged(entrance: FakeEntrance) -> AsyncIterator[Stage]:
+    """The whole program, in a folder without copies of any board."""
+    app, work = Stages(entrance).app()
+    with TemporaryDirectory() as folder, chdir(folder):
+        async with app.run_test(size=STATION_SIZE) as pilot:
+            stage = Stage(app, entrance, work, pilot)
+            await stage.settle()
+            yield stage
+
+
 async def spin_stopped() -> str:
     """The left motor before its run: stopped, and how it would be run."""
     prompt = "left at 8 %. Props off counts for 9 min 12 s more. Key: "
@@ -60,6 +94,8 @@ GALLERY: Final[Mapping[str, Callable[[], Awaitable[str]]]] = {
     "steps_of_the_job": steps_of_the_job,
     "tilt_within_tolerance": tilt_within_tolerance,
     "spin_stopped": spin_stopped,
+    "what_can_be_done": what_can_be_done,
+    "values_marked": values_marked,
 }
 
 

@@ -1,7 +1,6 @@
 """The full-screen program: pages, keys that work everywhere, and the way out."""
 
 import asyncio
-import time
 from functools import cached_property
 from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar, Final, final
@@ -11,42 +10,31 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.reactive import Reactive
 
-from benchlink.faces.screen.board_desk import BoardDesk
-from benchlink.faces.screen.mailbox import Mailbox
-from benchlink.faces.screen.news import (
-    Broke,
-    Checked,
-    Closed,
-    Dialogue,
-    Ended,
-    Errand,
-    Failed,
-    Fed,
-    Freed,
-    Handled,
-    Looked,
-    News,
-    Opened,
-    Progressed,
-    Read,
-    Seen,
-    Told,
-)
+from benchlink.faces.screen.desks import Asides, Desks
 from benchlink.faces.screen.opening import OpeningPage
-from benchlink.faces.screen.person import ScreenPerson
-from benchlink.faces.screen.stations import Stations
-from benchlink.faces.screen.steady import steady_memory
-from benchlink.faces.screen.way_out import CLOSE_WITHIN, END_WITHIN, heed_signals
-from benchlink.faces.screen.work import Work, aside, on_a_thread
-from benchlink.units import Seconds
+from benchlink.faces.screen.way_out import heed_signals
+from benchlink.faces.screen.work import aside, on_a_thread
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from textual.screen import Screen
+
+    from benchlink.faces.screen.arrivals import Arrivals
+    from benchlink.faces.screen.departure import Departure
     from benchlink.faces.screen.entrance import Entrance, Place
-    from benchlink.faces.screen.hands_desk import HandsDesk
     from benchlink.faces.screen.hands_panel import HandsPanel
     from benchlink.faces.screen.home import HomePage
+    from benchlink.faces.screen.mailbox import Mailbox
+    from benchlink.faces.screen.news import (
+        Closed,
+        Dialogue,
+        Freed,
+        News,
+        Opened,
+    )
+    from benchlink.faces.screen.values import ValuesPage
+    from benchlink.faces.screen.work import Work
     from benchlink.faces.wiring import Bench
 
 THEME: Final = "ansi-dark"
@@ -56,7 +44,7 @@ THEME: Final = "ansi-dark"
 class Arrived(Message):
     """A batch of news from other threads."""
 
-    def __init__(self, batch: tuple[News, ...]) -> None:
+    def __init__(self, batch: "tuple[News, ...]") -> None:
         super().__init__()
         self.batch: Final = batch
 
@@ -78,11 +66,11 @@ class BenchApp(App[None]):
     def __init__(
         self,
         entrance: "Entrance",
-        mailbox: Mailbox,
-        work: Work,
+        mailbox: "Mailbox",
+        work: "Work",
         let_go: "Callable[[Callable[[], None]], None]" = aside,
         by_hand: "Callable[[Callable[[], None]], None]" = on_a_thread,
-        back: Opened | None = None,
+        back: "Opened | None" = None,
     ) -> None:
         """Begin with the list, or `back` at a board that was talked to."""
         super().__init__()
@@ -94,31 +82,36 @@ class BenchApp(App[None]):
         self._entrance: Final = entrance
         self._mailbox: Final = mailbox
         self._work: Final = work
-        self._let_go: Final = let_go
-        self._person: Final = ScreenPerson(
-            mailbox.post, lambda: Seconds(time.monotonic())
+        self._desks: Final = Desks(
+            entrance, mailbox.post, work, Asides(let_go, by_hand)
         )
-        self._stations: Final = Stations(entrance, self._person, work)
-        self._board: Final = BoardDesk(
-            entrance, self._person, work, lambda: self._stations.running
-        )
-        self._by_hand: Final = by_hand
         self._back: Final = back
         self._guided = back is not None
         self._opening: Final = OpeningPage()
         self._looking = False
-        self._leaving: int | None = None
+
+    # Nobody waits for what these import: the list of ports stands by then.
 
     @cached_property
-    def _hands(self) -> "HandsDesk":
-        from benchlink.faces.screen.hands_desk import HandsDesk  # noqa: PLC0415 - loaded
+    def _departure(self) -> "Departure":
+        from benchlink.faces.screen.departure import Departure  # noqa: PLC0415
 
-        return HandsDesk(self._entrance, self._mailbox.post, self._by_hand)
+        return Departure(self, self._desks)
+
+    @cached_property
+    def _arrivals(self) -> "Arrivals":
+        from benchlink.faces.screen.arrivals import Arrivals  # noqa: PLC0415
+
+        return Arrivals(self, self._opening, self._desks)
 
     @property
     def bench(self) -> "Bench | None":
         """The board that is open."""
-        return self._board.bench
+        return self._desks.board.bench
+
+    def get_default_screen(self) -> "Screen[None]":
+        """The list, and no blank screen below it."""
+        return self._opening
 
     def on_mount(self) -> None:
         """Show the list, or go straight to what was asked for."""
@@ -126,9 +119,8 @@ class BenchApp(App[None]):
         self._mailbox.attach(loop, self._arrive)
         if not self.is_headless:
             heed_signals(loop, self.leave)
-        self.push_screen(self._opening)
         if self._back is not None:
-            self.call_after_refresh(self._show, self._back)
+            self.call_after_refresh(self.show, self._back)
         elif self._entrance.rehearse_at_once:
             self.call_after_refresh(self._open, None)
         elif self._entrance.chosen is not None:
@@ -137,19 +129,35 @@ class BenchApp(App[None]):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Nothing opens over a station that listens for keys: any of them may be a stop.
 
-        But for the hands on a simulated aircraft, which nudges are read with.
+        But for the hands on a simulated aircraft, which nudges are read with; where there
+        is none, their key is one like any other.
         """
-        if self._stations.listens:
-            if action == "command_palette":
-                return False
-            if action == "hands" and not self._hands.here:
-                return False
+        if action == "command_palette":
+            return self._may_list
+        if action == "hands":
+            return self.bench is not None and self._desks.hands.here
         return super().check_action(action, parameters)
+
+    @property
+    def _may_list(self) -> bool:
+        """Whether what can be done may be listed over whatever shows."""
+        from benchlink.faces.screen.page import Page  # noqa: PLC0415
+
+        busy = self._desks.stations.listens or self._desks.stations.hushed
+        return isinstance(self.screen, Page) and not busy
+
+    def action_command_palette(self) -> None:
+        """List what can be done on the page that shows."""
+        from benchlink.faces.screen.palette import palette  # noqa: PLC0415 - when asked
+
+        self.push_screen(palette())
 
     # What the pages want.
 
     def on_opening_page_look_wanted(self) -> None:
         """Look for ports, unless a look is under way."""
+        from benchlink.faces.screen.news import Errand  # noqa: PLC0415 - first paint
+
         if not self._looking:
             self._looking = True
             self._work.give(Errand.LOOK, self._look)
@@ -160,15 +168,15 @@ class BenchApp(App[None]):
 
     def on_home_page_look_wanted(self) -> None:
         """See how the job stands."""
-        self._board.look()
+        self._desks.board.look()
 
     def on_home_page_volts_wanted(self) -> None:
         """See what feeds the board."""
-        self._board.feed()
+        self._desks.board.feed()
 
     def on_home_page_values_wanted(self) -> None:
         """Show the settings."""
-        page = self._board.values()
+        page = self._desks.board.values()
         if page is not None:
             self.push_screen(page)
 
@@ -178,7 +186,7 @@ class BenchApp(App[None]):
 
     def on_home_page_talk_wanted(self) -> None:
         """Make way for a talk, once nothing else is asked of the board."""
-        self._board.free()
+        self._desks.board.free()
 
     def on_home_page_ports_wanted(self) -> None:
         """Let go of the board and show the list."""
@@ -186,16 +194,22 @@ class BenchApp(App[None]):
 
     def on_values_page_read_wanted(self) -> None:
         """Read the board."""
-        self._board.read()
+        self._desks.board.read()
 
     def on_values_page_check_wanted(self) -> None:
         """Ask the board whether it is there."""
-        self._board.check()
+        self._desks.board.check()
 
     def on_values_page_home_wanted(self) -> None:
         """Back to the steps."""
-        self._board.leave_values()
+        self._desks.board.leave_values()
         self.pop_screen()
+
+    def on_values_page_station_wanted(
+        self, message: "ValuesPage.StationWanted"
+    ) -> None:
+        """Begin a piece of work on the settings that were marked."""
+        self.start_station(message.order.title, message.order.words)
 
     def on_values_page_ports_wanted(self) -> None:
         """Let go of the board and show the list."""
@@ -203,22 +217,36 @@ class BenchApp(App[None]):
 
     def on_station_page_left(self) -> None:
         """Back from a station that is over: what it changed is read again."""
-        self._stations.left()
-        self._hands.at("")
+        self._desks.stations.left()
+        self._desks.hands.at("")
         self.pop_screen()
-        self._board.changed()
+        self._desks.board.changed()
 
     def start_station(self, title: str, words: tuple[str, ...]) -> None:
         """Begin a piece of work on the board that is open."""
-        bench = self._board.bench
-        if bench is not None and self._stations.page is None:
-            self._hands.at(words[0])
-            self.push_screen(self._stations.start(bench, title, words))
+        bench = self._desks.board.bench
+        if bench is not None and self._desks.stations.page is None:
+            self._desks.hands.at(words[0])
+            self.push_screen(self._desks.stations.start(bench, title, words))
+
+    def ask(self, said: "tuple[Dialogue, ...]") -> None:
+        """What is no station has to ask: a page for that, as long as it takes."""
+        self.push_screen(self._desks.stations.ask(said))
+
+    def answered(self) -> None:
+        """What asked is done: the page for its questions goes."""
+        page = self._desks.stations.page
+        if self._desks.stations.is_question:
+            self._desks.stations.left()
+            while page in self.screen_stack:
+                self.pop_screen()
+            self.station_ended()
 
     def _let_go_of_board(self, *, pages: int) -> None:
-        bench = self._board.let_go()
+        bench = self._desks.board.let_go()
         if bench is not None:
-            self._close(bench)
+            self._opening.stand_at(bench.session.board.port)
+            self._departure.close(bench)
             for _ in range(pages):
                 self.pop_screen()
 
@@ -230,19 +258,17 @@ class BenchApp(App[None]):
 
         if isinstance(self.screen, HandsPanel):
             self.pop_screen()
-        elif self.bench is not None and self._hands.here:
-            self.push_screen(HandsPanel(self._hands))
         else:
-            self.bell()
+            self.push_screen(HandsPanel(self._desks.hands))
 
     def on_hands_panel_answer_wanted(self, message: "HandsPanel.AnswerWanted") -> None:
         """Back to the station, with the reading in its answer."""
         self.action_hands()
-        self._stations.fill(message.text)
+        self._desks.stations.fill(message.text)
 
     def _guide(self) -> None:
         """Tell once what a rehearsal is, while its board is being read."""
-        if self._hands.here and not self._guided:
+        if self._desks.hands.here and not self._guided:
             from benchlink.faces.screen.guide import GuidePage  # noqa: PLC0415
 
             self._guided = True
@@ -253,67 +279,39 @@ class BenchApp(App[None]):
     def on_arrived(self, message: Arrived) -> None:
         """Hand news to the page that it is for."""
         for news in message.batch:
-            self._take(news)
+            self._arrivals.take(news)
 
-    def _take(self, news: News) -> None:
-        match news:
-            case Handled():
-                self._hands.take(news)
-            case Seen():
-                self._looking = False
-                self._opening.seen(news.places)
-            case Opened():
-                self._show(news)
-            case Read() | Checked() | Looked() | Fed():
-                self._board.take(news)
-            case Ended() | Failed():
-                self._take_end(news)
-            case Broke():
-                raise news.error
-            case Freed() | Closed():
-                self._go(news)
-            case _:
-                self._take_dialogue(news)
+    def looked(self) -> None:
+        """A look for ports is over: another may begin."""
+        self._looking = False
 
-    def _take_dialogue(self, news: Dialogue) -> None:
-        self._hands.hear(news)
-        if self._stations.take(news):
-            return
-        match news:
-            case Told():
-                if not self._board.tell(news.sentence):
-                    self._opening.tell(news.sentence)
-            case Progressed():
-                self._board.progress(news)
-            case _:
-                """Said by work whose page is gone."""
+    def uncover(self) -> None:
+        """A station listens for keys: no help or list stands over it any more.
 
-    def _take_ended(self, news: Ended | Failed) -> None:
-        self._stations.over(news)
-        if self._leaving is not None and self._board.bench is not None:
-            self._close(self._board.bench)
+        The hands on a simulated aircraft do, for what a key has moved is read with them.
+        """
+        from benchlink.faces.screen.hands_panel import HandsPanel  # noqa: PLC0415
 
-    def _take_end(self, ended: Ended | Failed) -> None:
-        if isinstance(ended, Ended) or ended.errand is Errand.STATION:
-            self._take_ended(ended)
-        else:
-            self._take_failed(ended)
+        page = self._desks.stations.page
+        if page in self.screen_stack:
+            while self.screen is not page and not isinstance(self.screen, HandsPanel):
+                self.pop_screen()
 
-    def _take_failed(self, failed: Failed) -> None:
-        if failed.errand is Errand.LOOK:
-            self._looking = False
-        elif failed.errand is Errand.OPEN:
-            self._opening.failed(failed.error)
-        else:
-            self._board.failed(failed)
+    def station_ended(self) -> None:
+        """Whoever leaves has waited for that."""
+        self._departure.station_ended()
 
     # Boards.
 
-    def _look(self) -> News:
+    def _look(self) -> "News":
+        from benchlink.faces.screen.news import Seen  # noqa: PLC0415 - first paint
+
         return Seen(places=self._entrance.places())
 
     def _open(self, place: "Place | None") -> None:
-        def job() -> News:
+        from benchlink.faces.screen.news import Errand  # noqa: PLC0415 - first paint
+
+        def job() -> "News":
             # Here, on the work thread: nobody waits for these imports.
             from benchlink.faces.screen import (  # noqa: PLC0415
                 errands,
@@ -323,38 +321,39 @@ class BenchApp(App[None]):
                 values,  # noqa: F401
             )
 
-            return errands.open_place(self._entrance, place, self._person)
+            return errands.open_place(self._entrance, place, self._desks.person)
 
+        self._desks.person.attend()
         self._opening.begin(place)
         self._work.give(Errand.OPEN, job)
 
-    def _show(self, opened: Opened) -> None:
-        if self._leaving is not None:
-            self._close(opened.bench)
+    def show(self, opened: "Opened") -> None:
+        """The first page about a board that was met."""
+        if self._departure.begun:
+            self._departure.close(opened.bench)
             return
         self._opening.opened()
-        self.push_screen(self._board.open(opened))
+        self.push_screen(self._desks.board.open(opened))
+        if self._desks.hands.here:
+            self._desks.hands.begin()
         self._guide()
         if not self.is_headless:
+            from benchlink.faces.screen.steady import steady_memory  # noqa: PLC0415
+
             self.call_after_refresh(steady_memory)
 
-    def _go(self, news: Freed | Closed) -> None:
+    def _may_talk(self, bench: "Bench") -> bool:
+        return bench is self.bench and not self._departure.begun
+
+    def go(self, news: "Freed | Closed") -> None:
         """Leave, for good or to make way for a talk."""
-        if self._leaving is not None:
-            if isinstance(news, Closed):
-                self.exit(return_code=self._leaving)
-        elif isinstance(news, Freed) and news.bench is self.bench:
-            self.talks_to = self._board.opened
+        from benchlink.faces.screen.news import Closed  # noqa: PLC0415 - first paint
+
+        if isinstance(news, Closed):
+            self._departure.closed()
+        elif self._may_talk(news.bench):
+            self.talks_to = self._desks.board.opened
             self.exit()
-
-    def _close(self, bench: "Bench") -> None:
-        def job() -> None:
-            try:
-                bench.close()
-            finally:
-                self._mailbox.post(Closed(bench=bench))
-
-        self._let_go(job)
 
     # The way out.
 
@@ -364,30 +363,19 @@ class BenchApp(App[None]):
 
     def action_end(self) -> None:
         """End the work that is going on; where there is none, leave."""
-        if self._stations.running:
-            self._stations.end()
+        if self._desks.stations.running:
+            self._desks.stations.end()
         else:
             self.leave(0)
 
     def leave(self, code: int) -> None:
         """Let go of the board, then leave with `code`; asked twice, leave at once."""
-        bench = self._board.bench
-        if bench is None or self._leaving is not None:
-            self.exit(return_code=code)
-            return
-        self._leaving = code
-        if self._stations.running:
-            # What it holds goes back first: its end lets go of the board.
-            self._stations.end()
-            self.set_timer(END_WITHIN, lambda: self.exit(return_code=code))
-            return
-        self._close(bench)
-        self.set_timer(CLOSE_WITHIN, lambda: self.exit(return_code=code))
+        self._departure.leave(code)
 
     def abandon(self) -> None:
         """Let go of a board that a broken program still holds."""
-        if self._board.bench is not None and self._leaving is None:
-            self._board.bench.close()
+        if self._desks.board.bench is not None and not self._departure.begun:
+            self._desks.board.bench.close()
 
     def _handle_exception(self, error: Exception) -> None:
         """Keep a mistake of our own for `run_screen`; nobody is shown a traceback."""
@@ -396,5 +384,5 @@ class BenchApp(App[None]):
         if not self.is_headless:
             self._exit_renderables.clear()
 
-    def _arrive(self, batch: tuple[News, ...]) -> None:
+    def _arrive(self, batch: "tuple[News, ...]") -> None:
         self.post_message(Arrived(batch))

@@ -15,8 +15,14 @@ CUT: Final = ".."
 """Ends a text that did not fit; the detail lines show it whole."""
 
 STATE_CELLS: Final = max(len(f"{m.value.shape} {m.value.word}") for m in MARKS)
-OWNER_CELLS: Final = 8
-OWNER_FROM: Final = 72
+SHORT_STATE_CELLS: Final = len("== as intended")
+"""Shorter than the longest, which no setting is in."""
+WHOLE_STATE_FROM: Final = 72
+COPY_FROM: Final = 64
+"""Narrower rows leave the copy to the detail lines."""
+OWNER_CELLS: Final = 9
+MARK_CELLS: Final = 5
+OWNER_FROM: Final = 100
 """Narrower rows leave the owner to the detail lines."""
 REASON_FROM: Final = 112
 """Wider rows tell the reason as well."""
@@ -32,30 +38,48 @@ class Columns:
     name: int
     now: int
     wanted: int
+    copy: int
     state: int
+    mark: int
     owner: int
     reason: int
 
+    @property
+    def before(self) -> tuple[int, ...]:
+        """What stands in front of the state."""
+        return (self.name, self.now, self.wanted, self.copy)
 
-def columns(width: int, *, compared: bool) -> Columns:
-    """Share out a row's width; without a profile there is nothing wanted."""
-    state = STATE_CELLS
+    @property
+    def after(self) -> tuple[int, ...]:
+        """What stands behind it."""
+        return (self.mark, self.owner, self.reason)
+
+
+def columns(width: int, *, compared: bool, copied: bool) -> Columns:
+    """Share out a row's width.
+
+    Without a profile nothing is wanted and nothing marked; without a copy there is none.
+    """
+    copied = copied and width >= COPY_FROM
+    values = 1 + compared + copied
+    state = STATE_CELLS if width >= WHOLE_STATE_FROM else SHORT_STATE_CELLS
+    mark = MARK_CELLS if compared else 0
     owner = OWNER_CELLS if width >= OWNER_FROM else 0
-    gaps = 2 + compared + bool(owner)
-    free = width - state - owner - gaps
+    gaps = values + 1 + bool(mark) + bool(owner)
+    free = width - state - mark - owner - gaps
     wide = width >= REASON_FROM
-    share = 6 if wide else 4 if owner else 5
+    share = values + (5 if wide else 2 if width >= WHOLE_STATE_FROM else 3)
     value = min(VALUE_MOST, max(VALUE_LEAST, free // share))
-    values = value * (2 if compared else 1)
-    name = min(NAME_MOST, free * 3 // 8) if wide else free - values
-    reason = free - name - values - 1 if wide else 0
+    name = min(NAME_MOST, free * 3 // 8) if wide else free - value * values
     return Columns(
         name=name,
         now=value,
         wanted=value if compared else 0,
+        copy=value if copied else 0,
         state=state,
+        mark=mark,
         owner=owner,
-        reason=reason,
+        reason=free - name - value * values - 1 if wide else 0,
     )
 
 
@@ -70,26 +94,21 @@ def fitted(text: str, width: int) -> str:
 
 def heads(layout: Columns) -> str:
     """The line above the rows."""
-    return _joined(layout, ("name", "now", "wanted", "state", "owner", "reason"))
+    before = _joined(("name", "now", "wanted", "copy"), layout.before)
+    after = _joined(("mark", "owner", "reason"), layout.after)
+    return f"{before} {fitted('state', layout.state)} {after}"
 
 
-def pieces(row: "Row", layout: Columns) -> "list[Piece]":
-    """One row, its state in its own style."""
+def pieces(row: "Row", layout: Columns, mark: str) -> "list[Piece]":
+    """One row, its state in its own style; `mark` is the person's."""
     look = row.mark.value
-    before = _joined(layout, (row.name, row.now, row.wanted))
-    after = _joined(layout, ("", "", "", "", row.owner, row.reason or row.trouble), 4)
+    before = _joined((row.name, row.now, row.wanted, row.copy), layout.before)
+    owner = row.owner.value if row.owner else ""
+    after = _joined((mark, owner, row.reason or row.trouble), layout.after)
     state = fitted(f"{look.shape} {look.word}", layout.state)
     return [(f"{before} ", ""), (state, look.style), (f" {after}", "")]
 
 
-def _joined(layout: Columns, texts: tuple[str, ...], start: int = 0) -> str:
-    widths = (
-        layout.name,
-        layout.now,
-        layout.wanted,
-        layout.state,
-        layout.owner,
-        layout.reason,
-    )
-    pairs = zip(texts[start:], widths[start:], strict=False)
+def _joined(texts: tuple[str, ...], widths: tuple[int, ...]) -> str:
+    pairs = zip(texts, widths, strict=True)
     return " ".join(fitted(text, width) for text, width in pairs if width)

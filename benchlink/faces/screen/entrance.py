@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from benchlink.core.doors import Person
-    from benchlink.core.intent import Intent
     from benchlink.faces.hands import Hands
     from benchlink.faces.screen.home_facts import HomeFacts, Volts
     from benchlink.faces.screen.person import ScreenPerson
+    from benchlink.faces.screen.values_facts import ValuesFacts
     from benchlink.faces.wiring import Bench
 
 
@@ -72,6 +72,15 @@ class Entrance(Protocol):
         """
         ...
 
+    def values(self, bench: "Bench", person: "ScreenPerson") -> "ValuesFacts":
+        """What an open board holds, beside what it should hold; read anew, both.
+
+        Raises:
+            BenchError: it could not be read so that it can be believed; what cannot be
+                held against is only reported.
+        """
+        ...
+
     def volts(self, bench: "Bench") -> "Volts":
         """What feeds an open board now.
 
@@ -94,13 +103,5 @@ class Entrance(Protocol):
         """Talk to an open board at the terminal; on the main thread, no screen shown.
 
         What goes wrong with the board is told there.
-        """
-        ...
-
-    def intent(self, bench: "Bench") -> "Intent | None":
-        """What to hold the board against; None shows the settings only.
-
-        Raises:
-            BenchError: the profile cannot be used.
         """
         ...

@@ -1,5 +1,6 @@
 """What the work thread is sent for; each gives one piece of news."""
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from benchlink.console.readings import told_by
@@ -8,13 +9,19 @@ from benchlink.core.intent import Intent
 from benchlink.core.job_standing import whose_turn
 from benchlink.core.journal import Kind
 from benchlink.core.readings import Quantity
-from benchlink.errors import BenchError
+from benchlink.core.settings import moved
+from benchlink.errors import BenchError, FileError, WrongBoardError
+from benchlink.faces.asked import asked_of, read_named
 from benchlink.faces.job_now import job_now
 from benchlink.faces.job_words import words_of
 from benchlink.faces.left_open import sentence_of
+from benchlink.faces.named_files import fitting_profile
+from benchlink.faces.newest_copy import newest_copy
 from benchlink.faces.screen.home_facts import RESUME, UNDO, HomeFacts, JobStep, Volts
-from benchlink.faces.screen.news import Checked, Opened, Read
-from benchlink.faces.screen.rows import rows_of
+from benchlink.faces.screen.news import Checked, Opened
+from benchlink.faces.screen.rows import NO_COPY, Beside, rows_of
+from benchlink.faces.screen.safe_text import plain
+from benchlink.faces.screen.values_facts import Standard, ValuesFacts
 from benchlink.faces.wiring import now
 from benchlink.workflows.compare import require_fit
 from benchlink.workflows.read import read_settled
@@ -22,8 +29,13 @@ from benchlink.workflows.readings import highest
 from benchlink.workflows.session import meet_again
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import datetime
+
+    from benchlink.core.backup import Backup
     from benchlink.core.doors import Person
     from benchlink.core.job_standing import StepState
+    from benchlink.core.settings import Snapshot
     from benchlink.faces.at_board import AtBoard
     from benchlink.faces.job_now import JobNow
     from benchlink.faces.screen.entrance import Entrance, Place
@@ -40,15 +52,12 @@ def open_place(entrance: "Entrance", place: "Place | None", person: "Person") ->
     """Open a port, or a simulated aircraft where `place` is None.
 
     Raises:
-        BenchError: it could not be opened; an unusable profile is only reported.
+        BenchError: it could not be opened.
     """
     bench = entrance.rehearse(person) if place is None else entrance.open(place, person)
     try:
-        intent, trouble = _fitting(entrance, bench)
         return Opened(
             bench=bench,
-            intent=intent,
-            trouble=trouble,
             health=bench.session.board.health(),
             left=entrance.left_open(bench, person),
         )
@@ -57,23 +66,48 @@ def open_place(entrance: "Entrance", place: "Place | None", person: "Person") ->
         raise
 
 
-def read(
-    bench: "Bench", session: "Session", intent: Intent | None, person: "Person"
-) -> Read:
-    """Read all settings and hold them against the intent.
+def values(at: "AtBoard", find: "Callable[[], Standard | None]") -> ValuesFacts:
+    """Read all settings and hold them against what is found for it, read anew.
 
     Raises:
-        BenchError: they could not be read so that they can be believed.
+        BenchError: they could not be read so that they can be believed; what cannot be
+            held against is only reported.
     """
-    epoch = session.board.epoch
-    snapshot = read_settled(session, person)
-    wishes = intent or NO_WISHES
-    return Read(
-        bench=bench,
-        rows=rows_of(snapshot, compare(snapshot, wishes), wishes),
+    session = at.bench.session
+    standard, trouble = _fitting(session, find)
+    snapshot = read_settled(session, at.person)
+    wishes = standard.intent if standard else NO_WISHES
+    difference = compare(snapshot, wishes)
+    copy = newest_copy(at)
+    beside = _beside(copy.backup, snapshot) if copy else NO_COPY
+    found = {finding.name for finding in difference.findings}
+    return ValuesFacts(
+        rows=rows_of(snapshot, difference, wishes, beside),
+        session=session,
         health=session.board.health(),
-        epoch=epoch,
+        compared=standard is not None,
+        title=wishes.title,
+        source=wishes.source,
+        profile=standard.profile if standard else "",
+        tail=at.aircraft.tail if at.aircraft else "",
+        trouble=trouble,
+        copied=_when(copy.backup.taken_at) if copy else "",
+        gone=sum(name not in found for name in beside.off),
+        left=tuple(map(sentence_of, at.found)),
+        unfinished=bool(at.found),
     )
+
+
+def standard_of(at: "AtBoard", profile: str | None) -> Standard | None:
+    """What is named, or the aircraft's own layers, or a shipped baseline that fits.
+
+    Raises:
+        FileError: it has mistakes.
+    """
+    if profile or at.aircraft:
+        return Standard(intent=asked_of(at, read_named(profile)), profile=profile or "")
+    intent = fitting_profile(None, at.bench)
+    return Standard(intent=intent, profile=Path(intent.source).stem) if intent else None
 
 
 def check(bench: "Bench", session: "Session") -> Checked:
@@ -142,12 +176,26 @@ def _ways(*, changed: bool, held: bool) -> frozenset[str]:
 
 
 def _fitting(
-    entrance: "Entrance", bench: "Bench"
-) -> tuple[Intent | None, BenchError | None]:
+    session: "Session", find: "Callable[[], Standard | None]"
+) -> tuple[Standard | None, BenchError | None]:
     try:
-        intent = entrance.intent(bench)
-        if intent is not None:
-            require_fit(bench.session, intent)
-    except BenchError as exc:
+        standard = find()
+        if standard is not None:
+            require_fit(session, standard.intent)
+    except (FileError, WrongBoardError) as exc:
         return None, exc
-    return intent, None
+    return standard, None
+
+
+def _beside(backup: "Backup", snapshot: "Snapshot") -> Beside:
+    settings = backup.snapshot.settings
+    return Beside(
+        values={name: plain(str(setting.value)) for name, setting in settings.items()},
+        off=frozenset(moved(backup.snapshot, snapshot)),
+    )
+
+
+def _when(taken_at: "datetime") -> str:
+    """As short as it can be told: the year only of another one."""
+    year = "" if taken_at.year == now().year else f" {taken_at.year}"
+    return f"{taken_at.day} {taken_at:%b}{year} {taken_at:%H:%M}"

@@ -5,12 +5,15 @@ from typing import TYPE_CHECKING, ClassVar, Final, final
 from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
+from benchlink.faces.screen.keys import GUIDE_KEYS, foot
 from benchlink.faces.screen.page import Page
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from textual.widget import Widget
+
+    from benchlink.faces.screen.keys import Key
 
 STEPS: Final = """\
   1  keep all that is on the board                        back up
@@ -40,8 +43,10 @@ what they were is told when you leave."""
 class GuidePage(Page):
     """Read once, then out of the way; the board is being read meanwhile."""
 
+    KEYS: ClassVar[tuple["Key", ...]] = GUIDE_KEYS
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter,escape", "begin", show=False),
+        Binding("question_mark", "help", show=False),
         Binding("q", "app.quit", show=False),
     ]
 
@@ -49,7 +54,7 @@ class GuidePage(Page):
         """Heading, text, keys."""
         yield Static("A rehearsal", id="title", markup=False)
         yield Static(GUIDE, id="guide", markup=False)
-        yield Static("enter begin   f2 your hands   q quit", id="keys", markup=False)
+        yield Static(foot(GUIDE_KEYS), id="keys", markup=False)
 
     def action_begin(self) -> None:
         """Go on to the board; typed ahead of the hands panel, it closes nothing else."""

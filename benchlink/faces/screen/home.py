@@ -1,6 +1,7 @@
 """The home page: the steps of the job, and the board that they are about."""
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar, Final, final
 
 from textual.binding import Binding, BindingType
@@ -10,11 +11,16 @@ from textual.widgets import Static
 
 from benchlink.errors import BenchError, PortLostError, WrongBoardError
 from benchlink.faces.screen import wording
-from benchlink.faces.screen.help import HelpPage
 from benchlink.faces.screen.home_facts import RESUME, UNDO
-from benchlink.faces.screen.home_words import board_lines, step_detail, step_row
+from benchlink.faces.screen.home_words import (
+    board_lines,
+    step_detail,
+    step_row,
+    step_sentence,
+)
 from benchlink.faces.screen.keys import HOME_KEYS, foot
 from benchlink.faces.screen.page import Page
+from benchlink.faces.screen.safe_text import plain
 from benchlink.faces.screen.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -23,6 +29,8 @@ if TYPE_CHECKING:
     from textual.widget import Widget
 
     from benchlink.faces.screen.home_facts import AskProps, HomeFacts, JobStep, Volts
+    from benchlink.faces.screen.keys import Key
+    from benchlink.faces.screen.offers import Offer
     from benchlink.faces.screen.sheet import Piece
 
 WATCH_EVERY_S: Final = 2.0
@@ -33,7 +41,7 @@ BOARD_LEAST: Final = 24
 BOARD_MOST: Final = 44
 BOARD_SHARE: Final = 0.4
 LOOKING: Final = "looking at the board, and at what was written down ..."
-LOST_HINT: Final = "p goes back to the list of ports; all below is from before."
+TRIES: Final = "trying to reach the same board at once ..."
 STALE_HINT: Final = "r looks again; all below is from before."
 FINISHES: Final = {RESUME: "Go on with what was left", UNDO: "Put back what was left"}
 """Headings of the stations that end what is unfinished."""
@@ -41,12 +49,16 @@ FINISHES: Final = {RESUME: "Go on with what was left", UNDO: "Put back what was 
 
 WAY_KEYS: Final = {RESUME: "s", UNDO: "u"}
 """They do nothing, and do not show, where nothing was left."""
+LOOKS: Final = "r"
+BEGINS: Final = frozenset({"enter", "c", "t", LOOKS, *WAY_KEYS.values()})
+"""Keys that ask something of the board: they wait while it is looked at, or gone."""
 
 
 @final
 class HomePage(Page):
     """Steps on the left, the board on the right, one step told below."""
 
+    KEYS: ClassVar[tuple["Key", ...]] = HOME_KEYS
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("v", "values", show=False),
         Binding("u", "finish('undo')", show=False),
@@ -91,6 +103,14 @@ class HomePage(Page):
         self._looking = False
         self._watching = False
         self._lost = False
+        self._lost_hint = ""
+        """What can be done about a board that is gone."""
+        self._waits = False
+        """Whether somebody waits for that board."""
+        self._other = ""
+        """What was said of another board in its place."""
+        self._back = ""
+        """That it came back, until the next look is over."""
         self._trouble: BenchError | None = None
         self._message = ""
 
@@ -120,7 +140,7 @@ class HomePage(Page):
         """Show a finished look; the cursor stays, at first it is on what is next."""
         first = self._facts is None
         self._looking, self._facts = False, facts
-        self._trouble, self._message = None, ""
+        self._trouble, self._message, self._back = None, self._back, ""
         sheet = self.query_one(Sheet)
         steps = [step.state.step for step in facts.steps]
         turn = steps.index(facts.turn) if facts.turn else 0
@@ -143,6 +163,29 @@ class HomePage(Page):
             # What was said of the outputs before the trouble proves nothing now.
             self._facts = replace(self._facts, readiness=None)
         self.rewrite()
+
+    def take_lost(self, hint: str, *, waits: bool) -> None:
+        """Say what can be done about a board that is gone."""
+        self._lost_hint, self._waits, self._other = hint, waits, ""
+        self.rewrite()
+
+    def take_other(self, sentence: str) -> None:
+        """Name another board that stands where this one was."""
+        self._other, self._message = sentence, ""
+        self.rewrite()
+
+    def take_back(self, port: str) -> None:
+        """The same board is there again; all that is known of it is from before."""
+        self._lost = self._waits = False
+        self._trouble = None
+        self._back = f"it is back at {port}: the same board, looked at anew"
+        self.tell(self._back)
+        self.rewrite()
+
+    def take_progress(self, line: str) -> None:
+        """Show how far a look has come."""
+        if self._looking:
+            self.tell(f"looking at the board: {line}" if line else LOOKING)
 
     def skipped_volts(self) -> None:
         """The board was busy: ask again when it is time."""
@@ -196,8 +239,11 @@ class HomePage(Page):
             self.post_message(self.TalkWanted())
 
     def action_look(self) -> None:
-        """Look again."""
-        if not self._lost and not self._looking:
+        """Look again; for a board that is gone, at once."""
+        if self._lost:
+            self.tell(TRIES if self._waits else self._lost_hint)
+            self.post_message(self.LookWanted())
+        elif not self._looking:
             self._looking = True
             self.tell(LOOKING)
             self.post_message(self.LookWanted())
@@ -205,10 +251,6 @@ class HomePage(Page):
     def action_ports(self) -> None:
         """Let go of the board."""
         self.post_message(self.PortsWanted())
-
-    def action_help(self) -> None:
-        """Show the help."""
-        self.app.push_screen(HelpPage())
 
     def _begin(self, title: str, words: tuple[str, ...]) -> None:
         if self._may_begin():
@@ -221,6 +263,29 @@ class HomePage(Page):
         elif self._looking:
             self.tell("still looking at the board: a moment")
         return not self._lost and not self._looking
+
+    @property
+    def idle(self) -> frozenset[str]:
+        """Those of its keys that do nothing now."""
+        if self._ready:
+            return self._way_idle
+        return self._way_idle | (BEGINS - {LOOKS} if self._waits else BEGINS)
+
+    def offers(self) -> "Iterator[Offer]":
+        """Every step of the job, as Enter begins it."""
+        from benchlink.faces.screen.offers import Offer  # noqa: PLC0415 - when asked
+
+        facts = self._facts
+        if facts is None or not self._ready:
+            return
+        for step in facts.steps:
+            duty = step.state.step.duty
+            begin = partial(self._begin, duty.title, step.words)
+            yield Offer(duty.title, step_sentence(step, facts.today), begin)
+
+    @property
+    def _ready(self) -> bool:
+        return self._facts is not None and not self._lost and not self._looking
 
     # What stands where.
 
@@ -235,9 +300,10 @@ class HomePage(Page):
         notice.display = self._trouble is not None
         if self._trouble is not None:
             title = "BOARD GONE" if self._lost else "NOT LOOKED AT"
-            hint = LOST_HINT if self._lost else STALE_HINT
+            hint = self._lost_hint if self._lost else STALE_HINT
             text = wording.trouble(self._trouble, title, self.details_most)
-            notice.update(text + f"\n{hint}")
+            other = f"\n{plain(self._other)}" if self._other else ""
+            notice.update(text + f"{other}\n{hint}")
         self.write("keys", self._foot())
         self.query_one("#board", Static).styles.width = self._board_cells
         self.query_one(Sheet).refresh()
@@ -266,9 +332,14 @@ class HomePage(Page):
 
     def _foot(self) -> str:
         """The keys that do something now."""
+        idle = self._way_idle
+        return foot(tuple(k for k in HOME_KEYS if k.key not in idle), self.cells)
+
+    @property
+    def _way_idle(self) -> frozenset[str]:
+        """Keys for what is not there to be finished."""
         ways = self._facts.ways if self._facts else frozenset()
-        idle = {key for way, key in WAY_KEYS.items() if way not in ways}
-        return foot(tuple(key for key in HOME_KEYS if key.key not in idle))
+        return frozenset(key for way, key in WAY_KEYS.items() if way not in ways)
 
     @property
     def _step(self) -> "JobStep | None":

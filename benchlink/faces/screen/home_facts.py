@@ -65,11 +65,13 @@ class Volts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PropsOffFor:
-    """A confirmation that no propeller is on, while it counts."""
+    """A confirmation that no propeller is on, and how long it counts."""
 
     left: Seconds
     by: str
+    void: str = ""
+    """Why it counts no more; empty while it counts."""
 
 
 AskProps = Callable[[], PropsOffFor | None]
-"""Asked while the page is drawn: None where nothing is confirmed, or not any more."""
+"""Asked while the page is drawn: None where nothing was confirmed."""

@@ -20,6 +20,7 @@ from benchlink.units import MINUTE_S
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from datetime import date
 
     from benchlink.faces.screen.home_facts import (
         HomeFacts,
@@ -44,6 +45,7 @@ WORD_FROM: Final = 40
 """Narrower rows leave the word to the lines below; the shape stays."""
 LABEL_CELLS: Final = 8
 NOT_CONFIRMED: Final = "not confirmed"
+EXPIRED: Final = "its time is over"
 
 
 def step_row(step: "JobStep", facts: "HomeFacts", width: int) -> "list[Piece]":
@@ -76,6 +78,13 @@ def step_detail(step: "JobStep", facts: "HomeFacts") -> str:
     )
     lines = [f"{head}{f': {why}' if why else ''}", needs_line(state), does, last]
     return "\n".join(plain(line) for line in (*filter(None, lines), duty.what))
+
+
+def step_sentence(step: "JobStep", today: "date") -> str:
+    """How a step stands, and the words of what does it."""
+    why = remark(step.state, today)
+    stands = f"{_standing(step.state.standing)}{f': {why}' if why else ''}"
+    return f"{stands} ({' '.join(step.words)})"
 
 
 def board_lines(
@@ -140,6 +149,8 @@ def _volt(volts: float | None, *, asked: bool) -> str:
 def _props(props: "PropsOffFor | None") -> str:
     if props is None:
         return NOT_CONFIRMED
+    if props.void or props.left <= 0:
+        return f"{NOT_CONFIRMED}: {props.void or EXPIRED}"
     minutes, seconds = divmod(max(0, round(props.left)), MINUTE_S)
     return f"OFF, said {props.by}; {minutes}:{seconds:02} left"
 

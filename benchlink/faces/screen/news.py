@@ -6,14 +6,13 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from benchlink.core.doors import LinkHealth
-    from benchlink.core.intent import Intent
     from benchlink.core.plan import Plan
     from benchlink.core.scene import Scene
     from benchlink.errors import BenchError
     from benchlink.faces.hands import Done, Look
     from benchlink.faces.screen.entrance import Place
     from benchlink.faces.screen.home_facts import HomeFacts, Volts
-    from benchlink.faces.screen.rows import Row
+    from benchlink.faces.screen.values_facts import ValuesFacts
     from benchlink.faces.wiring import Bench
     from benchlink.workflows.session import Session
 
@@ -29,6 +28,7 @@ class Errand(Enum):
     FEED = "see what feeds the board"
     STATION = "work on the board"
     FREE = "finish what was asked of the board"
+    RETURN = "wait for the board to come back"
 
 
 class AskedFor(Enum):
@@ -52,9 +52,6 @@ class Opened:
     """A board was met."""
 
     bench: "Bench"
-    intent: "Intent | None"
-    trouble: "BenchError | None"
-    """Why there is no profile to hold it against."""
     health: "LinkHealth"
     left: tuple[str, ...] = ()
     """What was left unfinished on this board, a sentence each."""
@@ -65,10 +62,7 @@ class Read:
     """The settings, as two readings agreed on them."""
 
     bench: "Bench"
-    rows: "tuple[Row, ...]"
-    health: "LinkHealth"
-    epoch: int
-    """Of the board when the reading began."""
+    facts: "ValuesFacts"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +91,14 @@ class Fed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Returned:
+    """The same board that went away is back."""
+
+    bench: "Bench"
+    port: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Freed:
     """Nothing is asked of the board any more: it can be talked to."""
 
@@ -114,11 +116,9 @@ class Told:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Progressed:
-    """How far a long step has come; `total` is 0 when nobody knows."""
+    """How far a long step has come, in words; empty when it is over."""
 
-    what: str
-    done: int
-    total: int
+    line: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,7 +147,8 @@ class Showed:
 class Staged:
     """How a procedure stands, for whoever looks from afar; the latest counts."""
 
-    scene: "Scene"
+    scene: "Scene | None"
+    """None takes the last one away."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,7 +209,7 @@ class Handled:
 Dialogue = Told | Progressed | Asked | Counted | Showed | Staged | Resulted | Planned
 """What a workflow says and asks."""
 
-AboutBoard = Read | Checked | Looked | Fed
+AboutBoard = Read | Checked | Looked | Fed | Returned
 """What was asked of the board for one of its pages."""
 
 News = (

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from benchlink.errors import BenchError
     from benchlink.faces.screen.entrance import Place
+    from benchlink.faces.screen.keys import Key
     from benchlink.faces.screen.sheet import Piece
 
 LOOK_EVERY_S: Final = 0.25
@@ -31,6 +32,7 @@ TOLD_BEFORE_ERROR: Final = 2
 class OpeningPage(Page):
     """Ports that come and go, and a simulated aircraft that is always there."""
 
+    KEYS: ClassVar[tuple["Key", ...]] = OPENING_KEYS
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("r", "rehearse", show=False),
         Binding("question_mark", "help", show=False),
@@ -51,6 +53,8 @@ class OpeningPage(Page):
         super().__init__()
         self._places: tuple[Place, ...] = ()
         self._looked = False
+        self._stands_at = ""
+        """The port that was open before: the cursor is for it at the next look."""
         self._opening = ""
         self._told: list[str] = []
         self._trouble: BenchError | None = None
@@ -78,24 +82,26 @@ class OpeningPage(Page):
         """Open a simulated aircraft."""
         self._pick(None)
 
-    def action_help(self) -> None:
-        """Show the help."""
-        from benchlink.faces.screen.help import HelpPage  # noqa: PLC0415 - first paint
-
-        self.app.push_screen(HelpPage())
-
     def seen(self, places: "tuple[Place, ...]") -> None:
         """Show the ports that are there now."""
-        if self._looked and places == self._places:
+        was_open = [place for place in places if place.url == self._stands_at]
+        self._stands_at = ""
+        if self._looked and places == self._places and not was_open:
             return
         chosen = self._place_at(self.query_one(Sheet).cursor) if self._looked else None
         first = not self._looked
         self._places, self._looked = places, True
-        if first:
+        if was_open:
+            cursor = places.index(was_open[0])
+        elif first:
             cursor = 0
         else:
             cursor = places.index(chosen) if chosen in places else len(places)
         self._list(cursor)
+
+    def stand_at(self, url: str) -> None:
+        """This port was let go of: the cursor stands on it, if it is there."""
+        self._stands_at = url
 
     def begin(self, place: "Place | None") -> None:
         """Say what is being opened; picks wait until that has ended."""

@@ -1,14 +1,19 @@
 """What all pages share: they say so when the window is too small, and recover."""
 
 from collections.abc import Iterator
-from typing import ClassVar, Final
+from typing import TYPE_CHECKING, ClassVar, Final
 
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
 from benchlink.faces.screen.safe_text import plain_lines
+
+if TYPE_CHECKING:
+    from benchlink.faces.screen.keys import Key
+    from benchlink.faces.screen.offers import Offer
 
 LEAST_COLUMNS: Final = 60
 LEAST_LINES: Final = 16
@@ -19,6 +24,11 @@ ROOMY_LINES: Final = 20
 class Page(Screen[None]):
     """A screen of ours."""
 
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("f1", "help", show=False)]
+    KEYS: ClassVar[tuple["Key", ...]] = ()
+    """Its keys in words."""
+    LEAST: ClassVar[tuple[int, int]] = (LEAST_COLUMNS, LEAST_LINES)
+    """Columns and lines that it needs."""
     WAY_OUT: ClassVar[str] = "q to quit"
     """What else can be done in a window that is too small."""
 
@@ -34,18 +44,34 @@ class Page(Screen[None]):
     def rewrite(self) -> None:
         """Write everything again for the width there is now."""
 
+    @property
+    def idle(self) -> frozenset[str]:
+        """Those of its keys that do nothing now."""
+        return frozenset()
+
+    def offers(self) -> "Iterator[Offer]":
+        """What can be done here now beside what its keys do."""
+        return iter(())
+
+    def action_help(self) -> None:
+        """Show the help."""
+        from benchlink.faces.screen.help import HelpPage  # noqa: PLC0415 - first paint
+
+        self.app.push_screen(HelpPage())
+
     def on_resize(self) -> None:
         """Fit the page to the window, or say what it needs."""
         width, height = self.app.size
         was_small = self.is_small
-        small = width < LEAST_COLUMNS or height < LEAST_LINES
+        columns, lines = self.LEAST
+        small = width < columns or height < lines
         self.set_class(small, "-small")
         self.set_class(height < ROOMY_LINES, "-low")
         if small:
             self.query_one("#small", Static).update(
                 f"This window has {width} columns and {height} lines;"
-                f" {LEAST_COLUMNS} and {LEAST_LINES} are needed."
-                f" Make it larger, or {self.WAY_OUT}."
+                f" {columns} and {lines} are needed."
+                f" Make it larger, or {self.WAY_OUT}; f1 for help."
             )
             return
         self.rewrite()

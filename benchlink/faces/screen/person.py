@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Final, final
 
+from benchlink.faces.advance_words import AdvanceWords
 from benchlink.faces.held import HELD_FOR, LET_GO, unanswered
 from benchlink.faces.screen.news import (
     Asked,
@@ -26,12 +27,15 @@ from benchlink.faces.screen.news import (
 from benchlink.units import Seconds
 
 if TYPE_CHECKING:
+    from benchlink.core.advance import Advance
     from benchlink.core.plan import Plan
     from benchlink.core.scene import Scene
     from benchlink.faces.screen.work import Post
 
 SHOW_EVERY: Final = Seconds(0.05)
 """Twenty times a second is as fast as anyone reads, and cheap over a slow line."""
+
+LONG_AGO: Final = Seconds(float("-inf"))
 
 STRAY: Final = "other"
 """A key without a word: it stops whatever listens for keys."""
@@ -48,7 +52,9 @@ class ScreenPerson:
         self._post: Final = post
         self.clock: Final = clock
         """The time of this screen."""
-        self._shown = Seconds(float("-inf"))
+        self._shown = LONG_AGO
+        self._shows_progress = False
+        self._advancing: Final = AdvanceWords()
         self._answers: Final[queue.SimpleQueue[str]] = queue.SimpleQueue()
         self._pressed: Final[queue.SimpleQueue[str]] = queue.SimpleQueue()
         self._interrupted: Final = threading.Event()
@@ -71,22 +77,27 @@ class ScreenPerson:
 
     def done(self) -> None:
         """Nothing is in progress any more."""
-        self._post(Progressed(what="", done=0, total=0))
+        self._advancing.over()
+        if self._shows_progress:
+            self._shows_progress = False
+            self._shown = LONG_AGO
+            self._post(Progressed(line=""))
 
-    def progress(self, what: str, done: int, total: int) -> None:
+    def progress(self, advance: "Advance") -> None:
         """Show it, unless the last one is still fresh."""
         self._heed()
         now = self.clock()
+        line = self._advancing.line(advance, now)
         if now - self._shown >= SHOW_EVERY:
-            self._shown = now
-            self._post(Progressed(what=what, done=done, total=total))
+            self._shown, self._shows_progress = now, True
+            self._post(Progressed(line=line))
 
     def show_plan(self, plan: "Plan") -> None:
         """Every change with its reason, as lines."""
         self._heed()
         self._post(Planned(plan=plan))
 
-    def show_scene(self, scene: "Scene") -> None:
+    def show_scene(self, scene: "Scene | None") -> None:
         """How things stand; the page draws the latest, as often as it can."""
         self._post(Staged(scene=scene))
         self._heed()
@@ -165,9 +176,13 @@ class ScreenPerson:
         # Whoever waits for a key does not wait on.
         self._pressed.put(STRAY)
 
+    def attend(self) -> None:
+        """Somebody asks from now on: what ended the work before does not end this."""
+        self._interrupted.clear()
+
     def begin(self) -> None:
         """A new piece of work: what was asked of the last one is over."""
-        self._interrupted.clear()
+        self.attend()
         _empty(self._answers)
         _empty(self._pressed)
 

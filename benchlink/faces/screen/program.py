@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Final
 from benchlink.errors import MisuseError, UsageError
 from benchlink.faces.screen.app import BenchApp
 from benchlink.faces.screen.mailbox import Mailbox
-from benchlink.faces.screen.news import Opened
 from benchlink.faces.screen.way_out import CLOSE_WITHIN, signals
 from benchlink.faces.screen.work import WorkThread
 
@@ -35,6 +34,8 @@ def run_screen(entrance: "Entrance") -> int:
     if os.environ.get("NO_COLOR") == "":
         # The convention: only a value that is not empty counts (no-color.org).
         del os.environ["NO_COLOR"]
+    if is_monochrome(os.environ.get("TERM", "")):
+        os.environ["NO_COLOR"] = "1"
     mailbox = Mailbox()
     work = WorkThread(mailbox.post)
     work.start()
@@ -74,12 +75,27 @@ def require_terminal(environment: "Mapping[str, str]", *, is_terminal: bool) -> 
         return
     msg = "the full screen needs a terminal that it can draw on"
     raise UsageError(
-        msg, hint="Nothing was opened. The plain verbs work: `benchlink --help`."
+        msg,
+        hint="Nothing was opened. The plain verbs work, line by line:"
+        " `benchlink job` prints the steps, and what does the next one.",
     )
+
+
+MONOCHROME: Final = ("vt52", "vt1", "vt2", "vt3", "vt4")
+"""How the names of terminals begin that were made without colour."""
+WITHOUT: Final = ("-m", "-mono")
+"""How names end where the colours of a terminal are not to be used (terminfo)."""
+
+
+def is_monochrome(terminal: str) -> bool:
+    """Whether a terminal, by its name, would take a colour for something else."""
+    return terminal.startswith(MONOCHROME) or terminal.endswith(WITHOUT)
 
 
 def tidy(mailbox: Mailbox, work: WorkThread) -> None:
     """Let go of a board that was opened while the person was leaving."""
+    from benchlink.faces.screen.news import Opened  # noqa: PLC0415 - first paint
+
     work.finish(CLOSE_WITHIN)
     for news in mailbox.take():
         if isinstance(news, Opened):

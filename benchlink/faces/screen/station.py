@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, ClassVar, Final, final
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.message import Message
-from textual.widgets import Input, RichLog, Static
+from textual.widgets import Input, Static
 
 from benchlink.faces.screen import wording
-from benchlink.faces.screen.keys import STATION_KEYS, foot
+from benchlink.faces.screen.keys import OVER_KEYS, STATION_KEYS, foot
 from benchlink.faces.screen.news import (
     Asked,
     AskedFor,
@@ -28,7 +28,8 @@ from benchlink.faces.screen.news import (
 )
 from benchlink.faces.screen.page import Page
 from benchlink.faces.screen.person import STRAY
-from benchlink.faces.screen.safe_text import plain, plain_lines
+from benchlink.faces.screen.safe_text import plain
+from benchlink.faces.screen.said_log import SaidLog
 from benchlink.faces.screen.scene_box import SceneBox
 from benchlink.faces.wording import plan_lines
 
@@ -37,11 +38,11 @@ if TYPE_CHECKING:
 
     from textual.widget import Widget
 
+    from benchlink.core.scene import Scene
     from benchlink.errors import BenchError
+    from benchlink.faces.screen.keys import Key
+    from benchlink.faces.screen.offers import Offer
     from benchlink.faces.screen.person import ScreenPerson
-
-LOG_LINES: Final = 2000
-"""What is remembered of a station; more scrolls away for good."""
 
 ENDINGS: Final = {
     0: "Done.",
@@ -65,6 +66,7 @@ class StationPage(Page):
     AUTO_FOCUS: ClassVar[str | None] = ""
     WAY_OUT: ClassVar[str] = "ctrl+c to end the work"
 
+    KEYS: ClassVar[tuple["Key", ...]] = STATION_KEYS
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", show=False, priority=True),
         Binding("escape", "back", show=False),
@@ -76,22 +78,41 @@ class StationPage(Page):
     class Left(Message):
         """The station is over, and the person goes back."""
 
-    def __init__(self, title: str, person: "ScreenPerson") -> None:
+    def __init__(
+        self, title: str, person: "ScreenPerson", begun: tuple[Dialogue, ...] = ()
+    ) -> None:
+        """`begun` was said before the page was there."""
         super().__init__()
+        self._early: list[Dialogue] | None = list(begun)
+        """What came before the page stands; None once it does."""
         self._title: Final = title
         self._person: Final = person
         self._for_what = AskedFor.NOTHING
         self._prompt = ""
-        self._progress = ""
         self._ending = ""
         """How it ended; empty while it runs."""
-        self._late: Final[list[str]] = []
-        """Said while the window was too small."""
 
     @property
     def listens(self) -> bool:
         """Whether single keys are asked for."""
         return self._for_what is AskedFor.KEYS
+
+    @property
+    def hushed(self) -> bool:
+        """Whether a line is typed that must not show."""
+        return self._for_what is AskedFor.UNSEEN
+
+    @property
+    def idle(self) -> frozenset[str]:
+        """Those of its keys that do nothing now; an answer has to be typed."""
+        return frozenset({"enter", "ctrl+c"} if self.over else {"enter"})
+
+    def offers(self) -> "Iterator[Offer]":
+        """The way back, once it is over."""
+        from benchlink.faces.screen.offers import Offer  # noqa: PLC0415 - when asked
+
+        if self.over:
+            yield Offer("back", "to the steps of the job; key enter", self.action_back)
 
     @property
     def over(self) -> bool:
@@ -102,11 +123,7 @@ class StationPage(Page):
         """From the heading down to the keys."""
         yield Static("", id="title", markup=False)
         yield SceneBox(self._person.clock, id="scene")
-        log = RichLog(
-            id="log", max_lines=LOG_LINES, wrap=True, markup=False, min_width=0
-        )
-        log.can_focus = False
-        yield log
+        yield SaidLog()
         yield Static("", id="progress", markup=False)
         yield Static("", id="question", markup=False)
         yield Input(id="typed", compact=True)
@@ -116,11 +133,20 @@ class StationPage(Page):
         """Nothing is asked yet."""
         self.watch(self.app, "app_focus", self._focus_changed, init=False)
         self._settle()
+        early, self._early = self._early or [], None
+        for news in early:
+            self.take(news)
 
     # What the workflow says.
 
     def take(self, news: Dialogue) -> None:
         """Show what is said, or ask what is asked."""
+        if self._early is None:
+            self._show(news)
+        else:
+            self._early.append(news)
+
+    def _show(self, news: Dialogue) -> None:
         match news:
             case Told():
                 self._told(news)
@@ -129,10 +155,8 @@ class StationPage(Page):
             case Planned(plan=plan):
                 for line in plan_lines(plan, self.cells):
                     self._write(line)
-            case Progressed(what=what, done=done, total=total):
-                told = f"{done}/{total}" if total else f"{done:,} bytes"
-                self._progress = f"{plain(what)}  {told}" if what else ""
-                self.write("progress", self._progress)
+            case Progressed(line=line):
+                self.write("progress", plain(line))
             case Asked(prompt=prompt, for_what=for_what):
                 self._ask(prompt, for_what)
             case Counted() | Showed() | Staged():
@@ -152,7 +176,14 @@ class StationPage(Page):
             case Showed(text=text):
                 self.write("progress", text)
             case Staged(scene=scene):
-                self.query_one(SceneBox).show_scene(scene)
+                self._stage(scene)
+
+    def _stage(self, scene: "Scene | None") -> None:
+        box = self.query_one(SceneBox)
+        if scene is None:
+            box.take_away()
+        else:
+            box.show_scene(scene)
 
     def ended(self, code: int) -> None:
         """It came to its end."""
@@ -236,14 +267,7 @@ class StationPage(Page):
 
     def action_scroll(self, pages: int) -> None:
         """Look at what was said before."""
-        log = self.query_one("#log", RichLog)
-        log.scroll_relative(y=pages * max(1, log.size.height - 1), animate=False)
-
-    def action_help(self) -> None:
-        """Show the help."""
-        from benchlink.faces.screen.help import HelpPage  # noqa: PLC0415 - when asked
-
-        self.app.push_screen(HelpPage())
+        self.query_one(SaidLog).look_back(pages)
 
     def refocus(self) -> None:
         """Only a line that is asked for may be typed."""
@@ -251,31 +275,19 @@ class StationPage(Page):
             self.query_one("#typed", Input).focus()
 
     def rewrite(self) -> None:
-        """Heading and scene for the width there is now; lines fit it from here on."""
-        self.call_after_refresh(self._write_late)
+        """Heading, scene and all that was said, for the width there is now."""
+        self.query_one(SaidLog).fit(self.cells)
         self._person.columns = self.cells
         self.write("title", self._title)
         self.query_one(SceneBox).redraw()
 
     def _write(self, text: str) -> None:
-        self._late.append(text)
-        self._write_late()
-
-    def _write_late(self) -> None:
-        """A log that does not show has no width, and would swallow lines."""
-        if self.is_small:
-            return
-        log = self.query_one("#log", RichLog)
-        for text in self._late:
-            for line in plain_lines(text).split("\n"):
-                log.write(line)
-        self._late.clear()
+        self.query_one(SaidLog).say(text)
 
     def _ask(self, prompt: str, for_what: AskedFor) -> None:
         self._prompt, self._for_what = prompt, for_what
-        if for_what is AskedFor.NOTHING:
-            self._progress = ""
-            self.write("progress", "")
+        # What was in progress is over when something is asked, or was answered.
+        self.write("progress", "")
         self._settle()
 
     def _end(self, how: str) -> None:
@@ -301,12 +313,15 @@ class StationPage(Page):
 
     def _foot(self) -> str:
         if self.over:
-            return "enter back   page up/down look back   f1 help"
+            return foot(OVER_KEYS, self.cells)
         if self._for_what is AskedFor.KEYS:
             return "the keys above   ctrl+c end it"
         if self._for_what is AskedFor.NOTHING:
-            return foot(tuple(key for key in STATION_KEYS if key.key != "enter"))
-        return foot(STATION_KEYS)
+            keys = tuple(key for key in STATION_KEYS if key.key != "enter")
+            return foot(keys, self.cells)
+        if self.hushed:
+            return foot(tuple(k for k in STATION_KEYS if not k.spare), self.cells)
+        return foot(STATION_KEYS, self.cells)
 
 
 def key_word(event: events.Key) -> str:

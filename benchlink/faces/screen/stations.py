@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from benchlink.faces.screen.work import Work
     from benchlink.faces.wiring import Bench
 
+BEFORE: Final = "Before it goes on"
+
 
 @final
 class Stations:
@@ -25,6 +27,8 @@ class Stations:
         self._work: Final = work
         self.page: StationPage | None = None
         """The one that shows, over or not."""
+        self.is_question = False
+        """Whether it only stands there because something else has to ask."""
 
     @property
     def running(self) -> bool:
@@ -35,6 +39,11 @@ class Stations:
     def listens(self) -> bool:
         """Whether the workflow waits for single keys."""
         return self.page is not None and self.page.listens
+
+    @property
+    def hushed(self) -> bool:
+        """Whether a line is typed that must not show."""
+        return self.page is not None and self.page.hushed
 
     def start(
         self, bench: "Bench", title: str, words: tuple[str, ...]
@@ -52,10 +61,19 @@ class Stations:
         self._work.give(Errand.STATION, job, bench)
         return self.page
 
+    def ask(self, begun: "tuple[Dialogue, ...]") -> "StationPage":
+        """A page for questions of what is no station: a login, whose board this is."""
+        from benchlink.faces.screen.station import StationPage  # noqa: PLC0415 - loaded
+
+        self._person.attend()
+        self.page = StationPage(BEFORE, self._person, begun)
+        self.is_question = True
+        return self.page
+
     def take(self, news: "Dialogue") -> bool:
         """Show it on the station's page; False where none is at work."""
         page = self.page
-        if page is None or page.over or not page.is_attached:
+        if page is None or page.over:
             return False
         page.take(news)
         return True
@@ -81,4 +99,4 @@ class Stations:
 
     def left(self) -> None:
         """Nobody looks at it any more."""
-        self.page = None
+        self.page, self.is_question = None, False

@@ -1,4 +1,4 @@
-"""The words around the rows: who the board is, how many of what, what went wrong."""
+"""Words that pages share: who the board is, how its link does, what went wrong."""
 
 from typing import TYPE_CHECKING, Final
 
@@ -6,17 +6,14 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from benchlink.faces.screen.columns import fitted
-from benchlink.faces.screen.marks import MARKS, NOTHING
 from benchlink.faces.screen.safe_text import plain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from benchlink.core.doors import LinkHealth
     from benchlink.core.identity import Readiness
-    from benchlink.core.intent import Intent
     from benchlink.errors import BenchError
-    from benchlink.faces.screen.rows import Row, View
     from benchlink.workflows.session import Session
 
 COLOURS: Final = frozenset({"magenta", "red"})
@@ -56,46 +53,9 @@ def link(session: "Session", health: "LinkHealth", width: int) -> str:
     )
 
 
-def held(intent: "Intent | None", width: int) -> str:
-    """What the board is held against."""
-    if intent is None:
-        return fitted("no profile: settings only", width)
-    return fitted(
-        f"held against: {plain(intent.title)} ({plain(intent.source)})", width
-    )
-
-
-def counts(view: "View", width: int) -> Content:
-    """How many rows are in each state, under the key that shows only those."""
-    tally = view.counts
-    chips = [("", _chip(0, "all", len(view.rows), chosen=view.only is None))]
-    for key, mark in enumerate(MARKS, start=1):
-        look = mark.value
-        label = f"{look.shape} {look.word}"
-        chosen = view.only is mark
-        chips.append(
-            (
-                "bold" if chosen else _own(look.style) if tally[mark] else "dim",
-                _chip(key, label, tally[mark], chosen=chosen),
-            )
-        )
-    return _flowed(chips, width)
-
-
-def detail(row: "Row | None", width: int) -> str:
-    """Everything about the row under the cursor."""
-    if row is None:
-        return "No setting to show. 0 shows all; escape ends the search."
-    look = row.mark.value
-    owner = f"   owner: {row.owner}" if row.owner else ""
-    lines = [f"{row.name}   {look.shape} {look.word}{owner}"]
-    file = str(row.place).rpartition("/")[2]
-    asked = f" (asked in {file})" if row.place else ""
-    wanted = f"   wanted {row.wanted}{asked}" if row.wanted != NOTHING else ""
-    lines.append(f"now {row.now}{wanted}")
-    why = "; ".join(text for text in (row.reason, row.trouble) if text)
-    lines.append(f"reason: {why}" if why else look.meaning)
-    return "\n".join((*(fitted(line, width) for line in lines[:2]), lines[2]))
+def lines(sentences: "Iterable[str]") -> str:
+    """One under the other, safe to print."""
+    return "\n".join(map(plain, sentences))
 
 
 def trouble(error: "BenchError", title: str, most: int) -> Content:
@@ -108,7 +68,7 @@ def trouble(error: "BenchError", title: str, most: int) -> Content:
     if error.hint:
         lines.append(plain(error.hint))
     return Content.assemble(
-        (f"!! {title}: ", _own("bold red")),
+        (f"!! {title}: ", own_style("bold red")),
         (plain(str(error)), "bold"),
         *(f"\n{line}" for line in lines),
     )
@@ -122,25 +82,8 @@ def trouble_lines(error: "BenchError") -> "Iterator[str]":
         yield error.hint
 
 
-def _own(style: str) -> str:
+def own_style(style: str) -> str:
     """Textual's words for a style; bare colour words would be fixed colours there."""
     return " ".join(
         f"ansi_{word}" if word in COLOURS else word for word in style.split()
     )
-
-
-def _chip(key: int, label: str, count: int, *, chosen: bool) -> str:
-    text = f"{key} {label} {count}"
-    return f"[{text}]" if chosen else f" {text} "
-
-
-def _flowed(chips: list[tuple[str, str]], width: int) -> Content:
-    parts: list[tuple[str, str]] = []
-    used = 0
-    for style, text in chips:
-        if used and used + len(text) > width:
-            parts.append(("\n", ""))
-            used = 0
-        parts.append((text, style))
-        used += len(text)
-    return Content.assemble(*parts)

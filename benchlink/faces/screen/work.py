@@ -6,14 +6,14 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Final, Protocol, final
 
 from benchlink.errors import BenchError, DeclinedError
-from benchlink.faces.screen.news import Broke, Errand, Failed, News
 
 if TYPE_CHECKING:
+    from benchlink.faces.screen.news import Errand, News
     from benchlink.faces.wiring import Bench
     from benchlink.units import Seconds
 
-Job = Callable[[], News]
-Post = Callable[[News], None]
+Job = Callable[[], "News"]
+Post = Callable[["News"], None]
 
 INTERRUPTED: Final = (
     "What was begun was put back, or is told as unfinished when the board is met again."
@@ -23,13 +23,15 @@ INTERRUPTED: Final = (
 class Work(Protocol):
     """Where errands are handed over."""
 
-    def give(self, errand: Errand, job: Job, bench: "Bench | None" = None) -> None:
+    def give(self, errand: "Errand", job: Job, bench: "Bench | None" = None) -> None:
         """Queue a job; its news, or its failure, is posted when it is done."""
         ...
 
 
-def carry_out(errand: Errand, job: Job, bench: "Bench | None") -> News:
+def carry_out(errand: "Errand", job: Job, bench: "Bench | None") -> "News":
     """Do a job; whatever goes wrong is news as well."""
+    from benchlink.faces.screen.news import Broke, Failed  # noqa: PLC0415 - first paint
+
     try:
         return job()
     except BenchError as exc:
@@ -58,7 +60,7 @@ class WorkThread:
         """Begin to take jobs."""
         self._thread.start()
 
-    def give(self, errand: Errand, job: Job, bench: "Bench | None" = None) -> None:
+    def give(self, errand: "Errand", job: Job, bench: "Bench | None" = None) -> None:
         """Queue a job."""
         self._queue.put((errand, job, bench))
 

@@ -11,15 +11,15 @@ from typing import TYPE_CHECKING, Final, final
 
 from benchlink.errors import BenchError, RigError
 from benchlink.faces.arguments import Given
-from benchlink.faces.screen.entrance import Place
 from benchlink.faces.screen.steady import GC_THRESHOLDS
 
 if TYPE_CHECKING:
     from benchlink.core.doors import Person
-    from benchlink.core.intent import Intent
     from benchlink.faces.hands import Hands
+    from benchlink.faces.screen.entrance import Place
     from benchlink.faces.screen.home_facts import HomeFacts, Volts
     from benchlink.faces.screen.person import ScreenPerson
+    from benchlink.faces.screen.values_facts import ValuesFacts
     from benchlink.faces.simulated import SimulatedAircraft
     from benchlink.faces.wiring import Bench
 
@@ -35,12 +35,13 @@ def rehearse(given: Given, arguments: Sequence[str]) -> int:
 
 
 def _show(entrance: "WiredEntrance") -> int:
-    # What is imported from here on stays: collecting through it again and again took
-    # 5 ms of the time to the first picture.
+    # What is imported here stays: collecting through it took 13 ms of the time to the
+    # first picture.
     gc.set_threshold(*GC_THRESHOLDS)
     from benchlink.faces.screen.program import run_screen  # noqa: PLC0415 - textual
     from benchlink.faces.screen.way_out import SIGNALLED  # noqa: PLC0415
 
+    gc.freeze()
     try:
         code = run_screen(entrance)
         if code < SIGNALLED:
@@ -65,7 +66,7 @@ class WiredEntrance:
         self._aircraft_arguments: Final = aircraft_arguments
         self._aircraft: SimulatedAircraft | None = None
         named = None if at_once else given.port
-        self.chosen = Place(title=named, detail="", url=named) if named else None
+        self.chosen = _place_of(named) if named else None
         self.rehearse_at_once = at_once
         self._benches = 0
         self._in_hand = False
@@ -76,8 +77,9 @@ class WiredEntrance:
         """The simulated aircraft, while its board is the one that is open."""
         return self._aircraft if self._in_hand else None
 
-    def places(self) -> tuple[Place, ...]:
+    def places(self) -> "tuple[Place, ...]":
         """The ports there are now."""
+        from benchlink.faces.screen.entrance import Place  # noqa: PLC0415 - see above
         from benchlink.faces.wiring import ports  # noqa: PLC0415 - see above
 
         return tuple(
@@ -89,7 +91,7 @@ class WiredEntrance:
             for port in ports()
         )
 
-    def open(self, place: Place, person: "Person") -> "Bench":
+    def open(self, place: "Place", person: "Person") -> "Bench":
         """Open a board; blocks."""
         from benchlink.faces.wiring import Choice, open_bench  # noqa: PLC0415
 
@@ -121,12 +123,6 @@ class WiredEntrance:
         choice = Choice(port=self._aircraft.port, record=self._next_recording())
         return self._opened(open_bench(choice, person))
 
-    def intent(self, bench: "Bench") -> "Intent | None":
-        """The profile to hold the board against."""
-        from benchlink.faces.named_files import fitting_profile  # noqa: PLC0415
-
-        return fitting_profile(self._given.profile, bench)
-
     def job(self, bench: "Bench", person: "ScreenPerson") -> "HomeFacts":
         """How the job stands; blocks."""
         from benchlink.faces.arguments import defaults  # noqa: PLC0415 - see above
@@ -137,10 +133,22 @@ class WiredEntrance:
         given.aircraft = self._given.aircraft
         return errands.home(at_opened(bench, person, given), self._given.profile)
 
+    def values(self, bench: "Bench", person: "ScreenPerson") -> "ValuesFacts":
+        """What the board holds, beside what it should hold; blocks."""
+        from benchlink.faces.arguments import defaults  # noqa: PLC0415 - see above
+        from benchlink.faces.at_board import at_opened  # noqa: PLC0415
+        from benchlink.faces.screen import errands  # noqa: PLC0415
+
+        given = defaults("compare")
+        given.aircraft = self._given.aircraft
+        at = at_opened(bench, person, given)
+        return errands.values(at, lambda: errands.standard_of(at, self._given.profile))
+
     def volts(self, bench: "Bench") -> "Volts":
         """What feeds the board; blocks."""
         from benchlink.faces.screen import errands  # noqa: PLC0415 - see above
 
+        bench.props.look()
         return errands.volts(bench.session)
 
     def station(
@@ -169,6 +177,7 @@ class WiredEntrance:
         given = defaults("talk")
         given.aircraft = self._given.aircraft
         person = PlainPerson()
+        bench.props.drop("the board was talked to")
         try:
             at_work(at_opened(bench, person, given), given)
         except BenchError as error:
@@ -214,3 +223,9 @@ class WiredEntrance:
             self._aircraft.close()
             self._aircraft = None
             self._in_hand = False
+
+
+def _place_of(named: str) -> "Place":
+    from benchlink.faces.screen.entrance import Place  # noqa: PLC0415 - first paint
+
+    return Place(title=named, detail="", url=named)

@@ -2,6 +2,7 @@
 
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from pathlib import Path
 
 import pytest
 
@@ -11,8 +12,9 @@ Begin = Callable[..., AbstractAsyncContextManager[Stage]]
 
 
 @pytest.fixture
-def begin(monkeypatch: pytest.MonkeyPatch) -> Begin:
-    """Starts a screen on an entrance."""
+def begin(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Begin:
+    """Starts a screen on an entrance, in a folder without copies of any board."""
+    monkeypatch.chdir(tmp_path)
     for name in ("NO_COLOR", "TEXTUAL_THEME"):
         monkeypatch.delenv(name, raising=False)
 

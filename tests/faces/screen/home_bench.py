@@ -27,6 +27,7 @@ from benchlink.core.job_steps import Happening, Step
 from benchlink.faces.screen.app import THEME
 from benchlink.faces.screen.home import HomePage
 from benchlink.faces.screen.home_facts import HomeFacts, JobStep, PropsOffFor
+from tests.faces.screen.pictured import picture_of
 from tests.faces.screen.screen_bench import CHARACTERS, CROSSINGS, SMALL
 from tests.support.bench_records import WADER
 from tests.support.job_bench import ALL_DONE, BOARD, happened, paper
@@ -137,9 +138,7 @@ class Home:
         await self.settle()
 
     def picture(self) -> str:
-        strips = self.app.screen._compositor.render_strips()
-        lines = ("".join(s.text for s in strip).rstrip() for strip in strips)
-        return "\n".join(lines) + "\n"
+        return picture_of(self.app)
 
 
 @asynccontextmanager

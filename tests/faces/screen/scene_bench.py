@@ -16,6 +16,7 @@ from benchlink.faces.screen.person import ScreenPerson
 from benchlink.faces.screen.scene_box import SceneBox
 from benchlink.faces.screen.station import StationPage
 from benchlink.units import Seconds
+from tests.faces.screen.pictured import picture_of
 from tests.faces.screen.screen_bench import SMALL
 
 if TYPE_CHECKING:
@@ -102,9 +103,7 @@ class Station:
         await self.asks("", AskedFor.NOTHING)
 
     def picture(self) -> str:
-        lines = self.app.screen._compositor.render_strips()
-        rows = ("".join(s.text for s in line).rstrip() for line in lines)
-        return "\n".join(rows) + "\n"
+        return picture_of(self.app)
 
     def scene(self) -> str:
         """What stands in the scene's place."""

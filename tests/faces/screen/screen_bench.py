@@ -1,7 +1,7 @@
 """A bench for the screen: simulated boards in virtual time, work done when told."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -20,6 +20,8 @@ from benchlink.core.exchange import Answer, Command
 from benchlink.core.intent import Intent, Owner, Waiver, Wanted
 from benchlink.errors import BenchError
 from benchlink.errors import Place as FilePlace
+from benchlink.faces.at_board import AtBoard
+from benchlink.faces.screen import errands
 from benchlink.faces.screen.app import BenchApp
 from benchlink.faces.screen.entrance import Place
 from benchlink.faces.screen.home_facts import HomeFacts, Volts
@@ -27,22 +29,25 @@ from benchlink.faces.screen.mailbox import Mailbox
 from benchlink.faces.screen.news import Errand
 from benchlink.faces.screen.person import ScreenPerson
 from benchlink.faces.screen.sheet import Sheet
+from benchlink.faces.screen.values_facts import Standard, ValuesFacts
 from benchlink.faces.screen.work import Job, Post, carry_out
 from benchlink.faces.wiring import Bench
 from benchlink.store.strict_yaml import load_bytes
 from benchlink.units import Baud, Seconds
-from benchlink.workflows.session import meet
+from benchlink.workflows.session import meet, meet_again
 from mocks.options import Options
+from tests.faces.screen.pictured import picture_of
 from tests.support.virtual_board import VirtualBoard
 
 if TYPE_CHECKING:
+    from benchlink.core.aircraft import Aircraft
     from benchlink.faces.hands import Hands
 
 ROOT = Path(__file__).parents[3]
 SMALL, LARGE = (80, 24), (120, 40)
 FIRST = Place(title="Estuary board", detail="/dev/ttyACM0 0007", url="/dev/ttyACM0")
 SECOND = Place(title="/dev/ttyUSB3", detail="", url="/dev/ttyUSB3")
-CHARACTERS = {"slash": "/", "question_mark": "?"}
+CHARACTERS = {"slash": "/", "question_mark": "?", "space": " "}
 CROSSINGS = 5
 """News goes from a job to the mailbox, the app, its page and a widget."""
 
@@ -81,8 +86,13 @@ class BenchBoard:
         self.asked += [command.line for command in commands]
         return self.virtual.ask(commands, progress)
 
-    def restart(self, command: Command, back_within: Seconds) -> Answer:
-        msg = f"the screen restarts nothing: {command}, {back_within}"
+    def restart(
+        self,
+        command: Command,
+        back_within: Seconds,
+        waiting: Callable[[Seconds], None] | None = None,
+    ) -> Answer:
+        msg = f"the screen restarts nothing: {command}, {back_within}, {waiting}"
         raise AssertionError(msg)
 
     def come_back(
@@ -91,8 +101,14 @@ class BenchBoard:
         waiting: Callable[[Seconds], None] | None = None,
         ours: Callable[[], None] | None = None,
     ) -> None:
-        msg = f"the screen waits for nobody: {within}, {waiting}, {ours}"
-        raise AssertionError(msg)
+        """Where it is gone for good, the test is what ends the wait."""
+        if waiting:
+            waiting(within)
+        if self.trouble:
+            raise KeyboardInterrupt
+        self.epoch += 1
+        if ours:
+            ours()
 
     def live(self, slot: str, command: Command) -> None:
         self._check()
@@ -129,9 +145,16 @@ class FakeEntrance:
         self.refuses: BenchError | None = None
         self.says: tuple[str, ...] = ()
         self.wants: Intent | Exception | None = None
+        self.named = "lw-03.yaml"
+        """What to name to `apply`."""
+        self.aircraft: Aircraft | None = None
         self.left: tuple[str, ...] = ()
         self.job_fails: BenchError | None = None
+        self.shows: HomeFacts | None = None
+        """How the job stands, where the test says so."""
         self.opened: list[str] = []
+        self.nameless = False
+        """Whether its boards do not say which ones they are."""
         self.does: Callable[[Bench, ScreenPerson, tuple[str, ...]], int] = (
             lambda _bench, _person, _words: 0
         )
@@ -150,6 +173,9 @@ class FakeEntrance:
         if self.refuses:
             raise self.refuses
         session = meet(self.board, Grammar(self.board.description))
+        if self.nameless:
+            unknown = replace(session.identity, number="")
+            session = replace(session, identity=unknown)
         return Bench(session=session, console_hash="", close=self.close)
 
     def rehearse(self, person: Person) -> Bench:
@@ -162,6 +188,8 @@ class FakeEntrance:
         """A board of no aircraft, with nothing on paper."""
         if self.job_fails:
             raise self.job_fails
+        if self.shows:
+            return self.shows
         session = bench.session
         return HomeFacts(
             greeting="nobody's aircraft yet",
@@ -176,6 +204,17 @@ class FakeEntrance:
             left=self.left,
         )
 
+    def values(self, bench: Bench, person: ScreenPerson) -> ValuesFacts:
+        again = replace(bench, session=meet_again(bench.session))
+        at = AtBoard(bench=again, person=person, aircraft=self.aircraft)
+        facts = errands.values(at, self._standard)
+        return replace(facts, left=self.left, unfinished=bool(self.left))
+
+    def _standard(self) -> Standard | None:
+        if isinstance(self.wants, Exception):
+            raise self.wants
+        return Standard(intent=self.wants, profile=self.named) if self.wants else None
+
     def volts(self, bench: Bench) -> Volts:  # noqa: ARG002 - the door's shape
         return Volts(pack_v=None, rail_v=None, tells=False)
 
@@ -186,11 +225,6 @@ class FakeEntrance:
 
     def talk(self, bench: Bench) -> None:
         self.talks(bench)
-
-    def intent(self, bench: Bench) -> Intent | None:  # noqa: ARG002 - the door's shape
-        if isinstance(self.wants, Exception):
-            raise self.wants
-        return self.wants
 
     def close(self) -> None:
         self.closed += 1
@@ -209,7 +243,8 @@ class HandWork:
 
     def give(self, errand: Errand, job: Job, bench: Bench | None = None) -> None:
         self.given.append(errand)
-        if errand in self.holds:
+        if errand in self.holds or errand is Errand.RETURN:
+            # A wait takes as long as it takes: never on the event loop.
             self.held.append((errand, job, bench))
         else:
             self.post(carry_out(errand, job, bench))
@@ -243,9 +278,7 @@ class Stage:
 
     def picture(self) -> str:
         """What stands on the screen, without colours."""
-        strips = self.app.screen._compositor.render_strips()
-        lines = ("".join(s.text for s in strip).rstrip() for strip in strips)
-        return "\n".join(lines) + "\n"
+        return picture_of(self.app)
 
     def text(self, part: str) -> str:
         return str(self.app.screen.query_one(f"#{part}", Static).content)

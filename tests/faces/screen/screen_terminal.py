@@ -34,8 +34,12 @@ class Terminal:
         size: tuple[int, int] = (80, 24),
         *,
         own_output: bool = False,
+        kind: str = "xterm-256color",
     ) -> None:
-        """With `own_output` the program's standard output goes to a pipe beside."""
+        """With `own_output` the program's standard output goes to a pipe beside.
+
+        `kind` is the terminal's name as terminfo has it.
+        """
         self.fd, self.slave = os.openpty()
         self.painted = Painted(*size)
         self._set_size(size)
@@ -45,7 +49,7 @@ class Terminal:
         self.process = subprocess.Popen(
             command,
             cwd=folder,
-            env={**others, "TERM": "xterm-256color"},
+            env={**others, "TERM": kind},
             stdin=self.slave,
             stdout=subprocess.PIPE if own_output else self.slave,
             stderr=self.slave,

@@ -51,6 +51,7 @@ def replies(craft: Aircraft) -> dict[str, Reply | str]:
 
     return {
         r"Type 'hands clear' to go on": "hands clear",
+        r"Type 'hands clear, props off' to go on": "hands clear, props off",
         r"Who works here": "builder",
         r"Tail number": "LW-03",
         r"servo of the (left|right) tilt": "",

@@ -10,6 +10,7 @@ from benchlink.core.job_steps import Step
 from benchlink.errors import PortLostError, SilentBoardError
 from benchlink.faces.screen.help import HelpPage
 from benchlink.faces.screen.home_facts import PropsOffFor, Volts
+from benchlink.faces.screen.return_wait import WAITS
 from benchlink.faces.screen.sheet import Sheet
 from benchlink.units import Seconds
 from tests.faces.screen.home_bench import Home, facts, home
@@ -52,6 +53,7 @@ async def test_half_way_through_a_job(size: tuple[int, int]) -> None:
 async def test_a_board_that_goes_away_leaves_what_was_known() -> None:
     async with home(SMALL, facts()) as stage:
         stage.page.take_failed(LOST)
+        stage.page.take_lost(WAITS, waits=True)
         await stage.settle()
         compare(stage, "home_lost_80x24")
 
@@ -110,9 +112,25 @@ async def test_nothing_begins_while_it_looks_or_when_the_board_is_gone() -> None
         await stage.press("r", "enter")
         assert "still looking" in text(stage, "says")
         stage.page.take_failed(LOST)
-        await stage.press("enter", "u", "r")
+        stage.page.take_lost(WAITS, waits=True)
+        await stage.press("enter", "u")
         assert "the board is gone" in text(stage, "says")
         assert stage.app.asked == ["look", "look"]
+        await stage.press("r")
+        assert "trying to reach the same board at once" in text(stage, "says")
+        assert stage.app.asked == ["look", "look", "look"]
+        assert "r" not in stage.page.idle
+
+
+async def test_a_look_shows_how_far_it_has_come() -> None:
+    async with home() as stage:
+        stage.page.take_progress("reading   24,512 bytes")
+        assert "looking at the board: reading   24,512 bytes" in text(stage, "says")
+        stage.page.take_progress("")
+        assert "looking at the board, and at what" in text(stage, "says")
+        await stage.show(facts())
+        stage.page.take_progress("reading   24,512 bytes")
+        assert "24,512" not in text(stage, "says")
 
 
 async def test_help_is_a_key_away() -> None:
@@ -198,6 +216,24 @@ async def test_a_confirmation_counts_down_and_is_gone_when_it_is_over() -> None:
         stage.app.props = None
         stage.page._write_board()
         assert "props   not confirmed" in text(stage, "board")
+
+
+@pytest.mark.parametrize(
+    ("left", "void", "told"),
+    [
+        (0.0, "", "not confirmed: its time is over"),
+        (400.0, "the pack was swapped", "not confirmed: the pack was swapped"),
+    ],
+)
+async def test_a_confirmation_that_counts_no_more_says_why(
+    left: float, void: str, told: str
+) -> None:
+    async with home(LARGE, facts()) as stage:
+        stage.app.props = PropsOffFor(
+            left=Seconds(left), by="by the builder", void=void
+        )
+        stage.page._write_board()
+        assert told in " ".join(text(stage, "board").split())
 
 
 async def test_what_a_board_says_cannot_act_on_the_screen() -> None:

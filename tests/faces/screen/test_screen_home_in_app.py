@@ -2,6 +2,8 @@
 
 import pytest
 
+from benchlink.core.confirmation import Asked as ToConfirm
+from benchlink.core.confirmation import confirm_props_off
 from benchlink.errors import PortLostError
 from benchlink.faces.screen.home import HomePage
 from benchlink.faces.screen.news import Asked, AskedFor, Errand, Progressed, Told
@@ -10,6 +12,7 @@ from benchlink.faces.screen.person import ScreenPerson
 from benchlink.faces.screen.values import ValuesPage
 from benchlink.faces.screen.work import carry_out
 from benchlink.faces.wiring import Bench
+from benchlink.workflows.props_watch import Standing
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import SMALL, FakeEntrance, Stage
 
@@ -78,7 +81,7 @@ async def test_a_reading_that_nobody_waits_for_any_more_is_dropped(
     async with at_board() as stage:
         stage.work.holds = {Errand.READ}
         await stage.press("r", "h")
-        stage.work.post(Progressed(what="reading", done=24_512, total=0))
+        stage.work.post(Progressed(line="reading   24,512 bytes"))
         stage.work.release()
         await stage.settle()
         assert isinstance(stage.app.screen, HomePage)
@@ -109,6 +112,27 @@ async def test_a_restart_that_a_station_made_does_not_make_a_new_reading_old(
         page.check()
         await stage.settle()
         assert "two readings agree" in stage.text("says")
+
+
+async def test_what_was_confirmed_at_a_station_shows_beside_the_steps(
+    begin: Begin,
+) -> None:
+    def does(bench: Bench, person: ScreenPerson, _: tuple[str, ...]) -> int:
+        asked = ToConfirm(aircraft="LW-03", operator="builder", epoch=1)
+        props = confirm_props_off(asked, asked.sentence, person.clock())
+        bench.props.standing = Standing(props=props)
+        return 0
+
+    entrance = FakeEntrance()
+    entrance.does = does
+    async with begin(entrance) as stage:
+        await stage.press("enter")
+        assert "not confirmed" in stage.text("board")
+        stage.app.start_station("Wiggle", ("outputs", "--wiggle"))
+        await stage.settle()
+        await stage.press("enter")
+        told = " ".join(stage.text("board").split())
+        assert "props OFF, said by builder; 9:" in told or "10:00 left" in told
 
 
 async def test_what_is_not_unfinished_any_more_stands_on_no_page(

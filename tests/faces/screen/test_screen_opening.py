@@ -131,7 +131,7 @@ async def test_leaving_during_an_opening_lets_go_of_the_board_that_still_comes(
     async with begin() as stage:
         stage.work.holds = {Errand.OPEN}
         await stage.press("enter")
-        stage.app._leaving = 0
+        stage.app._departure._code = 0
         stage.work.release()
         await stage.settle()
         assert stage.entrance.closed == 1

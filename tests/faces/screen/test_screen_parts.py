@@ -6,8 +6,9 @@ from concurrent.futures import Future
 
 import pytest
 
+from benchlink.core.advance import Advance, Amount
 from benchlink.errors import UsageError
-from benchlink.faces.screen.columns import columns, fitted, heads, pieces
+from benchlink.faces.screen.columns import fitted
 from benchlink.faces.screen.errands import open_place
 from benchlink.faces.screen.keys import (
     HOME_KEYS,
@@ -20,33 +21,14 @@ from benchlink.faces.screen.keys import (
 from benchlink.faces.screen.mailbox import Mailbox
 from benchlink.faces.screen.marks import Mark
 from benchlink.faces.screen.news import Broke, Errand, Failed, News, Progressed, Told
-from benchlink.faces.screen.page import LEAST_COLUMNS
 from benchlink.faces.screen.person import ScreenPerson
 from benchlink.faces.screen.program import require_terminal, tidy
-from benchlink.faces.screen.rows import Row, View
 from benchlink.faces.screen.safe_text import plain
 from benchlink.faces.screen.work import WorkThread, aside
 from benchlink.units import Seconds
 from tests.faces.screen.screen_bench import FIRST, ROOT, FakeEntrance
 
 WITHIN_S = 5.0
-ROW = Row(name="tilt.left.centre_us", mark=Mark.STRANGE, owner="baseline", reason="r")
-
-
-@pytest.mark.parametrize("width", range(LEAST_COLUMNS - 4, 200))
-@pytest.mark.parametrize("compared", [True, False])
-def test_a_row_never_takes_more_than_its_width(width: int, *, compared: bool) -> None:
-    layout = columns(width, compared=compared)
-    drawn = "".join(text for text, _ in pieces(ROW, layout))
-    assert len(drawn.rstrip()) <= width
-    assert len(heads(layout).rstrip()) <= width
-
-
-def test_heads_stand_over_their_columns() -> None:
-    layout = columns(140, compared=True)
-    drawn = "".join(text for text, _ in pieces(ROW, layout))
-    assert drawn.index("?? not") == heads(layout).index("state")
-    assert drawn.index("baseline") == heads(layout).index("owner")
 
 
 def test_what_does_not_fit_is_marked_as_cut() -> None:
@@ -58,12 +40,6 @@ def test_what_does_not_fit_is_marked_as_cut() -> None:
 def test_every_character_that_could_act_is_made_visible() -> None:
     assert plain("a\x1b[0m\x9b\u202e\t") == "a\\u{1b}[0m\\u{9b}\\u{202e}\\u{9}"
     assert plain("37 ° plain") == "37 ° plain"
-
-
-def test_a_view_counts_all_rows_whatever_it_shows() -> None:
-    view = View(rows=(ROW, Row(name="b", mark=Mark.DIFFERS)), only=Mark.DIFFERS)
-    assert [row.name for row in view.shown] == ["b"]
-    assert view.counts[Mark.STRANGE] == 1
 
 
 def test_shapes_and_words_are_plain_ascii_and_all_different() -> None:
@@ -142,9 +118,14 @@ def test_a_board_that_opens_after_the_exit_is_let_go() -> None:
     assert entrance.closed == 1
 
 
-def test_a_board_is_let_go_when_its_profile_breaks_us() -> None:
+def test_a_board_is_let_go_when_what_was_left_on_it_breaks_us(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def broken(*_: object) -> tuple[str, ...]:
+        raise ZeroDivisionError
+
     entrance = FakeEntrance()
-    entrance.wants = ZeroDivisionError()
+    monkeypatch.setattr(entrance, "left_open", broken)
     with pytest.raises(ZeroDivisionError):
         open_place(entrance, FIRST, ScreenPerson(lambda _: None, lambda: Seconds(0)))
     assert entrance.closed == 1
@@ -187,8 +168,20 @@ def test_progress_is_shown_at_most_twenty_times_a_second() -> None:
     moments = iter((0.0, 0.01, 0.049, 0.051))
     person = ScreenPerson(posted.append, lambda: Seconds(next(moments)))
     for done in range(4):
-        person.progress("reading", done, 0)
-    assert posted == [Progressed(what="reading", done=done, total=0) for done in (0, 3)]
+        person.progress(Advance(what="reading", size=Amount(done=done)))
+    assert posted == [Progressed(line=f"reading   {n} bytes") for n in (0, 3)]
+
+
+def test_what_was_in_progress_goes_away_once_and_the_next_shows_at_once() -> None:
+    posted: list[News] = []
+    person = ScreenPerson(posted.append, lambda: Seconds(1.0))
+    person.done()
+    person.progress(Advance(what="writing"))
+    person.done()
+    person.done()
+    person.progress(Advance(what="reading back"))
+    lines = ["writing", "", "reading back"]
+    assert posted == [Progressed(line=line) for line in lines]
 
 
 @pytest.mark.parametrize(

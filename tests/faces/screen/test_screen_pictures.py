@@ -10,10 +10,13 @@ from pathlib import Path
 import pytest
 
 from benchlink.errors import PortBusyError, PortLostError
+from benchlink.faces.screen import errands
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import LARGE, SMALL, FakeEntrance, Stage
+from tests.faces.screen.values_bench import TODAY, keep_copy
 
 PICTURES = Path(__file__).parent / "pictures"
+HUGE = (200, 60)
 RENEW = os.environ.get("BENCHLINK_RENEW_PICTURES") == "1"
 
 
@@ -41,10 +44,40 @@ async def test_a_port_that_does_not_open(begin: Begin) -> None:
         compare(stage, "not_opened_80x24")
 
 
-@pytest.mark.parametrize("size", [(60, 16), SMALL, LARGE])
+@pytest.mark.parametrize("size", [(60, 16), SMALL, LARGE, HUGE])
 async def test_values_against_a_profile(at_board: Begin, size: tuple[int, int]) -> None:
     async with at_board(size=size) as stage:
         compare(stage, f"values_{size[0]}x{size[1]}")
+
+
+@pytest.mark.parametrize("size", [(60, 16), SMALL, LARGE, HUGE])
+async def test_values_beside_a_copy_with_marks(
+    at_board: Begin,
+    size: tuple[int, int],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(errands, "now", lambda: TODAY)
+    entrance = FakeEntrance()
+    keep_copy(entrance.board)
+    entrance.board.set("tilt.left.centre_us", "1444")
+    async with at_board(entrance, size) as stage:
+        await stage.press("2", "space", "0", "home")
+        compare(stage, f"values_copy_{size[0]}x{size[1]}")
+
+
+async def test_one_owner_and_what_changed_only(
+    at_board: Begin, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(errands, "now", lambda: TODAY)
+    entrance = FakeEntrance()
+    keep_copy(entrance.board)
+    entrance.board.set("tilt.left.centre_us", "1444")
+    async with at_board(entrance) as stage:
+        await stage.press("o", "c", "enter")
+        compare(stage, "values_changed_80x24")
 
 
 async def test_values_without_a_profile(at_board: Begin) -> None:

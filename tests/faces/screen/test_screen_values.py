@@ -164,7 +164,7 @@ async def test_the_row_under_the_cursor_tells_its_reason_and_place(
 ) -> None:
     async with at_board() as stage:
         detail = stage.text("detail")
-        assert "tilt.left.centre_us   <> differs   owner: fitted" in detail
+        assert "tilt.left.centre_us   <> differs: apply   owner: fitted" in detail
         assert "now 1500   wanted 1512 (asked in lw-03.yaml:7:3)" in detail
         assert "reason: measured on the bench" in detail
         await stage.press("3")
@@ -179,8 +179,8 @@ async def test_the_row_under_the_cursor_tells_its_reason_and_place(
         (("end",), 60),
         (("end", "down"), 60),
         (("end", "home"), 0),
-        (("pagedown",), 11),
-        (("pagedown", "pagedown", "pageup"), 11),
+        (("pagedown",), 10),
+        (("pagedown", "pagedown", "pageup"), 10),
     ],
 )
 async def test_the_cursor_moves_and_stays_inside(
@@ -210,9 +210,9 @@ async def test_a_reading_shows_how_far_it_has_come(at_board: Begin) -> None:
         stage.work.holds = {Errand.READ}
         await stage.press("r")
         assert stage.text("says").startswith("reading ...")
-        stage.work.post(Progressed(what="reading", done=24_512, total=0))
+        stage.work.post(Progressed(line="reading   24,512 bytes"))
         await stage.settle()
-        assert stage.text("says").startswith("reading: 24,512 bytes")
+        assert stage.text("says").startswith("reading   24,512 bytes")
 
 
 async def test_one_reading_at_a_time(at_board: Begin) -> None:
@@ -265,7 +265,8 @@ async def test_a_lost_port_is_a_state_with_a_way_back(at_board: Begin) -> None:
         picture = stage.picture()
         assert "PORT LOST: /dev/ttyACM0 went away" in picture
         assert "Check the cable." in picture
-        assert "p goes back to the list of ports" in picture
+        assert "Waiting for the same board" in picture
+        assert "p leads to the list of ports" in picture
         assert "?? outputs not known: treat as LIVE" in picture
         assert "tilt.left.centre_us" in picture
         await stage.press("p")
@@ -313,8 +314,8 @@ async def test_another_board_on_the_same_port_is_not_taken_for_the_first(
     at_board: Begin,
 ) -> None:
     async with at_board() as stage:
-        session = page(stage).session
-        page(stage).session = replace(
+        session = page(stage).contact.session
+        page(stage).contact.session = replace(
             session, identity=replace(session.identity, number="0000-0001")
         )
         await check(stage)

@@ -6,6 +6,7 @@ from benchlink.errors import (
     PortLostError,
     SilentBoardError,
 )
+from benchlink.faces.screen.desks import Asides
 from benchlink.faces.screen.news import Errand
 from benchlink.faces.screen.sheet import Piece
 from benchlink.faces.screen.values import ValuesPage
@@ -114,7 +115,8 @@ async def test_a_board_that_will_not_let_go_is_left_at_the_second_asking(
     at_board: Begin, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async with at_board() as stage:
-        monkeypatch.setattr(stage.app, "_let_go", lambda _job: None)
+        asides = Asides(let_go=lambda _job: None, by_hand=lambda _job: None)
+        monkeypatch.setattr(stage.app._desks, "asides", asides)
         await stage.press("q")
         assert stage.app.return_code is None
         await stage.press("q")
@@ -127,8 +129,9 @@ async def test_a_mistake_of_ours_on_the_work_thread_ends_the_program(
     entrance = FakeEntrance()
     entrance.wants = ZeroDivisionError()
     with pytest.raises(ZeroDivisionError):
-        async with at_board(entrance):
-            pass
+        async with at_board(entrance) as stage:
+            # Its news is raised in the app's own task.
+            stage.app.abandon()
     assert entrance.closed == 1
 
 

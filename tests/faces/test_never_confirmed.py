@@ -9,8 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from benchlink.core.bench_record import Work
+from benchlink.store.bench_records import BenchRecords
 from tests.faces.running import WITHIN_S, Aircraft, Workshop, command
 from tests.faces.spinning import lapwing
+from tests.faces.test_trimming import measure
 
 PROPS = "props off LW-03"
 HANDS = "hands clear"
@@ -100,6 +103,10 @@ def test_with_props_off_confirmed_by_nobody_at_a_terminal_nothing_moves(
         craft.order("props on")
         craft.order("disconnect pack" if verb == "spin" else "connect pack")
         craft.order("moved")
+        if verb == "throw":
+            event = measure(workshop, craft, Work.CENTRE)
+            folder = workshop.folder / "aircraft" / "LW-03" / "records"
+            BenchRecords(folder, print).keep(event)
         code, said = workshop.at_terminal(
             *MOVING[verb],
             *WHO,

@@ -37,6 +37,8 @@ LOOK_AHEAD: Final = Seconds(1.0)
 HOLD_SHARE: Final = 0.5
 """Share of its life after which what is held is told again."""
 
+PULL: Final = "Pull the pack, from behind the disc."
+
 PLAIN: Final = Utterance(commands=())
 """Needs no mode and no bank."""
 
@@ -68,6 +70,7 @@ class Mover(BenchWatch):
         self._standing: Final[dict[str, _Standing]] = {}
         self._written: Final[dict[str, PulseUs]] = {}
         self._spinning: tuple[str, Seconds] | None = None
+        self._told_unstopped = False
 
     def window(self, least: PulseUs, most: PulseUs) -> None:
         """What pulses may be sent from now on; widening it is the person's to say."""
@@ -209,7 +212,10 @@ class Mover(BenchWatch):
         try:
             self.stop()
         except LinkError as exc:
-            self._person.tell(f"{exc}. {exc.hint}")
+            # Tried at every end of the work, but once is enough to be heard.
+            if not self._told_unstopped:
+                self._person.tell(f"{exc}. {exc.hint}")
+            self._told_unstopped = True
         else:
             self._person.tell(
                 "A stop was sent and answered: nothing of ours is driven."
@@ -277,6 +283,7 @@ class Mover(BenchWatch):
 
     def _permit(self, motion: Motion) -> Permit:
         world = self._now(motion.thing)
+        self._told_unstopped = False
         return gate.permit(motion, world, self._props, self._clock())
 
     def _hazards(self, thing: str, command: Command, data: bytes) -> Hazards:
@@ -316,7 +323,8 @@ class Mover(BenchWatch):
             utterance = replace(said, commands=(command,))
             (reply,) = say(session.board, session.grammar, [utterance])
         except LinkError as exc:
-            exc.hint = f"{exc.hint} Pull the pack, from behind the disc.".strip()
+            if "pull the pack" not in exc.hint.casefold():
+                exc.hint = f"{exc.hint} {PULL}".strip()
             raise
         require_done(reply)
 

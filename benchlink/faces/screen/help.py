@@ -30,7 +30,7 @@ class HelpPage(Page):
     LEAST: ClassVar[tuple[int, int]] = (0, 0)
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("question_mark,f1,escape,q,enter", "app.pop_screen", show=False),
+        Binding("question_mark,f1,escape,q", "app.pop_screen", show=False),
     ]
 
     def __init__(self) -> None:
@@ -42,6 +42,10 @@ class HelpPage(Page):
         yield Static("Help", id="title", markup=False)
         yield Sheet(self._line, id="lines")
         yield Static(foot(HELP_KEYS), id="keys", markup=False)
+
+    def on_sheet_picked(self) -> None:
+        """Enter, which the lines hear first, closes it as well."""
+        self.app.pop_screen()
 
     def rewrite(self) -> None:
         """Break the lines for the width there is."""

@@ -90,6 +90,14 @@ async def test_a_question_mark_asks_for_help_where_nothing_is_typed(
         assert isinstance(top(stage), HelpPage)
 
 
+@pytest.mark.parametrize("key", ["question_mark", "f1", "escape", "q", "enter"])
+async def test_whatever_people_try_closes_the_help(begin: Begin, key: str) -> None:
+    async with begin() as stage:
+        await stage.press("question_mark", key)
+        assert not isinstance(stage.app.screen, HelpPage)
+        assert stage.app.is_running
+
+
 async def test_narrow_help_breaks_its_lines_and_loses_no_word(begin: Begin) -> None:
     async with begin(size=(24, 40)) as stage:
         await stage.press("f1")

@@ -40,11 +40,6 @@ class Pair:
     """Left end less right end, forward positive."""
     findings: tuple[str, ...]
 
-    @property
-    def matches(self) -> bool:
-        """Whether nothing was found."""
-        return not self.findings
-
 
 def paired(left: SideThrow, right: SideThrow) -> Pair:
     """Hold both sides against each other."""

@@ -15,9 +15,9 @@ from textual.pilot import Pilot
 
 from benchlink.faces.arguments import Given, parser
 from benchlink.faces.screen.app import BenchApp
-from benchlink.faces.screen.mailbox import Mailbox
 from benchlink.faces.screen.program import tidy
-from benchlink.faces.screen.work import WorkThread
+from benchlink.faces.screen.threads.mailbox import Mailbox
+from benchlink.faces.screen.threads.work import WorkThread
 from benchlink.faces.verbs.full_screen import WiredEntrance
 from tests.bench.at_bench import CONSOLE
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from statistics import median
 from typing import Final
 
-from benchlink.faces.screen.keys import OPENING_KEYS, foot
+from benchlink.faces.screen.frame.keys import OPENING_KEYS, foot
 from tests.bench.child import BENCHLINK
 from tests.bench.effort import Effort
 from tests.bench.rows import MS, TIMES, Row, at_most, shown

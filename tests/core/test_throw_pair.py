@@ -32,7 +32,7 @@ FORWARD, AFT = fit_of(Turns.FORWARD), fit_of(Turns.AFT)
 def test_servos_that_face_each_other_need_mirrored_pulses() -> None:
     assert paired(side(FORWARD), side(AFT)).facing is Facing.MIRRORED
     assert paired(side(FORWARD), side(FORWARD)).facing is Facing.SAME
-    assert paired(side(AFT), side(AFT)).matches
+    assert paired(side(AFT), side(AFT)).findings == ()
 
 
 def test_ends_that_differ_are_told_with_both_angles() -> None:

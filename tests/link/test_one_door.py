@@ -70,7 +70,7 @@ NOT_A_BOARD = {
     ("faces/plain_person.py", "PlainPerson._say", "self._stderr.write"),
     ("faces/shell/history.py", "LineHistory.store_string", "os.write"),
     ("faces/verbs/draft.py", "_write", "write"),
-    ("faces/screen/said_log.py", "SaidLog._write_late", "self.write"),
+    ("faces/screen/station/said_log.py", "SaidLog._write_late", "self.write"),
     ("faces/simulated.py", "SimulatedAircraft._say", "self.process.stdin.write"),
 }
 """Files, the person's terminal, and the other hand on a simulated aircraft."""

@@ -7,8 +7,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
 
-from benchlink.faces.screen.home_facts import PropsOffFor, Volts
-from benchlink.faces.screen.news import AskedFor
+from benchlink.faces.screen.threads.home_facts import PropsOffFor, Volts
+from benchlink.faces.screen.threads.news import AskedFor
 from benchlink.units import Seconds
 from benchlink.workflows.tilt_view import READ_KEYS
 from tests.faces.screen.home_bench import facts, home

@@ -11,9 +11,9 @@ from textual.message import Message
 from textual.reactive import Reactive
 
 from benchlink.faces.screen.desks import Asides, Desks
-from benchlink.faces.screen.opening import OpeningPage
+from benchlink.faces.screen.steps.opening import OpeningPage
+from benchlink.faces.screen.threads.work import aside, on_a_thread
 from benchlink.faces.screen.way_out import heed_signals
-from benchlink.faces.screen.work import aside, on_a_thread
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -22,19 +22,19 @@ if TYPE_CHECKING:
 
     from benchlink.faces.screen.arrivals import Arrivals
     from benchlink.faces.screen.departure import Departure
-    from benchlink.faces.screen.entrance import Entrance, Place
-    from benchlink.faces.screen.hands_panel import HandsPanel
-    from benchlink.faces.screen.home import HomePage
-    from benchlink.faces.screen.mailbox import Mailbox
-    from benchlink.faces.screen.news import (
+    from benchlink.faces.screen.hands.hands_panel import HandsPanel
+    from benchlink.faces.screen.steps.home import HomePage
+    from benchlink.faces.screen.threads.entrance import Entrance, Place
+    from benchlink.faces.screen.threads.mailbox import Mailbox
+    from benchlink.faces.screen.threads.news import (
         Closed,
         Dialogue,
         Freed,
         News,
         Opened,
     )
-    from benchlink.faces.screen.values import ValuesPage
-    from benchlink.faces.screen.work import Work
+    from benchlink.faces.screen.threads.work import Work
+    from benchlink.faces.screen.values.values import ValuesPage
     from benchlink.faces.wiring import Bench
 
 THEME: Final = "ansi-dark"
@@ -141,14 +141,14 @@ class BenchApp(App[None]):
     @property
     def _may_list(self) -> bool:
         """Whether what can be done may be listed over whatever shows."""
-        from benchlink.faces.screen.page import Page  # noqa: PLC0415
+        from benchlink.faces.screen.frame.page import Page  # noqa: PLC0415
 
         busy = self._desks.stations.listens or self._desks.stations.hushed
         return isinstance(self.screen, Page) and not busy
 
     def action_command_palette(self) -> None:
         """List what can be done on the page that shows."""
-        from benchlink.faces.screen.palette import palette  # noqa: PLC0415 - when asked
+        from benchlink.faces.screen.frame.palette import palette  # noqa: PLC0415 - when asked
 
         self.push_screen(palette())
 
@@ -156,7 +156,7 @@ class BenchApp(App[None]):
 
     def on_opening_page_look_wanted(self) -> None:
         """Look for ports, unless a look is under way."""
-        from benchlink.faces.screen.news import Errand  # noqa: PLC0415 - first paint
+        from benchlink.faces.screen.threads.news import Errand  # noqa: PLC0415 - first paint
 
         if not self._looking:
             self._looking = True
@@ -254,7 +254,7 @@ class BenchApp(App[None]):
 
     def action_hands(self) -> None:
         """Open the panel over the page that shows, or close it."""
-        from benchlink.faces.screen.hands_panel import HandsPanel  # noqa: PLC0415
+        from benchlink.faces.screen.hands.hands_panel import HandsPanel  # noqa: PLC0415
 
         if isinstance(self.screen, HandsPanel):
             self.pop_screen()
@@ -269,7 +269,7 @@ class BenchApp(App[None]):
     def _guide(self) -> None:
         """Tell once what a rehearsal is, while its board is being read."""
         if self._desks.hands.here and not self._guided:
-            from benchlink.faces.screen.guide import GuidePage  # noqa: PLC0415
+            from benchlink.faces.screen.steps.guide import GuidePage  # noqa: PLC0415
 
             self._guided = True
             self.push_screen(GuidePage())
@@ -290,7 +290,7 @@ class BenchApp(App[None]):
 
         The hands on a simulated aircraft do, for what a key has moved is read with them.
         """
-        from benchlink.faces.screen.hands_panel import HandsPanel  # noqa: PLC0415
+        from benchlink.faces.screen.hands.hands_panel import HandsPanel  # noqa: PLC0415
 
         page = self._desks.stations.page
         if page in self.screen_stack:
@@ -304,22 +304,20 @@ class BenchApp(App[None]):
     # Boards.
 
     def _look(self) -> "News":
-        from benchlink.faces.screen.news import Seen  # noqa: PLC0415 - first paint
+        from benchlink.faces.screen.threads.news import Seen  # noqa: PLC0415 - first paint
 
         return Seen(places=self._entrance.places())
 
     def _open(self, place: "Place | None") -> None:
-        from benchlink.faces.screen.news import Errand  # noqa: PLC0415 - first paint
+        from benchlink.faces.screen.threads.news import Errand  # noqa: PLC0415 - first paint
 
         def job() -> "News":
             # Here, on the work thread: nobody waits for these imports.
-            from benchlink.faces.screen import (  # noqa: PLC0415
-                errands,
-                hands_desk,  # noqa: F401
-                home,  # noqa: F401
-                station,  # noqa: F401
-                values,  # noqa: F401
-            )
+            from benchlink.faces.screen.hands import hands_desk  # noqa: F401, PLC0415
+            from benchlink.faces.screen.station import station  # noqa: F401, PLC0415
+            from benchlink.faces.screen.steps import home  # noqa: F401, PLC0415
+            from benchlink.faces.screen.threads import errands  # noqa: PLC0415
+            from benchlink.faces.screen.values import values  # noqa: F401, PLC0415
 
             return errands.open_place(self._entrance, place, self._desks.person)
 
@@ -347,7 +345,7 @@ class BenchApp(App[None]):
 
     def go(self, news: "Freed | Closed") -> None:
         """Leave, for good or to make way for a talk."""
-        from benchlink.faces.screen.news import Closed  # noqa: PLC0415 - first paint
+        from benchlink.faces.screen.threads.news import Closed  # noqa: PLC0415 - first paint
 
         if isinstance(news, Closed):
             self._departure.closed()

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Final, final
 
-from benchlink.faces.screen.news import (
+from benchlink.faces.screen.threads.news import (
     Asked,
     AskedFor,
     Broke,
@@ -26,8 +26,8 @@ from benchlink.faces.screen.news import (
 if TYPE_CHECKING:
     from benchlink.faces.screen.app import BenchApp
     from benchlink.faces.screen.desks import Desks
-    from benchlink.faces.screen.news import Dialogue, News
-    from benchlink.faces.screen.opening import OpeningPage
+    from benchlink.faces.screen.steps.opening import OpeningPage
+    from benchlink.faces.screen.threads.news import Dialogue, News
 
 ENDS: Final = (Opened, Read, Checked, Looked, Fed, Returned, Failed, Freed)
 """News that what was asked of a board is done, or came to nothing."""

@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final, final
 
 from benchlink.errors import PortLostError, WrongBoardError
-from benchlink.faces.screen.news import (
+from benchlink.faces.screen.threads.news import (
     Checked,
     Errand,
     Failed,
@@ -15,20 +15,20 @@ from benchlink.faces.screen.news import (
     Read,
     Returned,
 )
-from benchlink.faces.screen.return_wait import WAITS, ReturnWait, hint_for
+from benchlink.faces.screen.threads.return_wait import WAITS, ReturnWait, hint_for
 from benchlink.units import Seconds
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from benchlink.errors import BenchError
-    from benchlink.faces.screen.entrance import Entrance
-    from benchlink.faces.screen.home import HomePage
-    from benchlink.faces.screen.home_facts import PropsOffFor
-    from benchlink.faces.screen.news import AboutBoard, News, Opened
-    from benchlink.faces.screen.person import ScreenPerson
-    from benchlink.faces.screen.values import Stand, ValuesPage
-    from benchlink.faces.screen.work import Work
+    from benchlink.faces.screen.steps.home import HomePage
+    from benchlink.faces.screen.threads.entrance import Entrance
+    from benchlink.faces.screen.threads.home_facts import PropsOffFor
+    from benchlink.faces.screen.threads.news import AboutBoard, News, Opened
+    from benchlink.faces.screen.threads.person import ScreenPerson
+    from benchlink.faces.screen.threads.work import Work
+    from benchlink.faces.screen.values.values import Stand, ValuesPage
     from benchlink.faces.wiring import Bench
 
 
@@ -72,7 +72,7 @@ class BoardDesk:
 
     def open(self, opened: "Opened") -> "HomePage":
         """Its first page."""
-        from benchlink.faces.screen.home import HomePage  # noqa: PLC0415 - loaded
+        from benchlink.faces.screen.steps.home import HomePage  # noqa: PLC0415 - loaded
 
         self._opened = opened
         self._values = self._values_stand = None
@@ -82,7 +82,7 @@ class BoardDesk:
 
     def _props_off(self) -> "PropsOffFor | None":
         """What was confirmed at the last station, as long as it is looked after."""
-        from benchlink.faces.screen.home_facts import PropsOffFor  # noqa: PLC0415 - loaded
+        from benchlink.faces.screen.threads.home_facts import PropsOffFor  # noqa: PLC0415 - loaded
 
         standing = self.bench.props.standing if self.bench else None
         if standing is None:
@@ -96,7 +96,7 @@ class BoardDesk:
 
     def values(self) -> "ValuesPage | None":
         """The page of its settings, where the one before it stood."""
-        from benchlink.faces.screen.values import NOT_YET, ValuesPage  # noqa: PLC0415 - loaded
+        from benchlink.faces.screen.values.values import NOT_YET, ValuesPage  # noqa: PLC0415 - loaded
 
         if self._opened is not None and self._values is None:
             self._values = ValuesPage(self._opened, self._values_stand or NOT_YET)
@@ -175,7 +175,7 @@ class BoardDesk:
 
     def check(self) -> None:
         """Whether it is there."""
-        from benchlink.faces.screen import errands  # noqa: PLC0415 - first paint
+        from benchlink.faces.screen.threads import errands  # noqa: PLC0415 - first paint
 
         page, bench = self._values, self.bench
         if page is None or bench is None:

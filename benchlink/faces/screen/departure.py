@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Final, final
 
-from benchlink.faces.screen.news import Closed
+from benchlink.faces.screen.threads.news import Closed
 from benchlink.faces.screen.way_out import CLOSE_WITHIN, END_WITHIN
 
 if TYPE_CHECKING:

@@ -11,11 +11,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from benchlink.faces.screen.board_desk import BoardDesk
-    from benchlink.faces.screen.entrance import Entrance
-    from benchlink.faces.screen.hands_desk import HandsDesk
-    from benchlink.faces.screen.person import ScreenPerson
+    from benchlink.faces.screen.hands.hands_desk import HandsDesk
     from benchlink.faces.screen.stations import Stations
-    from benchlink.faces.screen.work import Post, Work
+    from benchlink.faces.screen.threads.entrance import Entrance
+    from benchlink.faces.screen.threads.person import ScreenPerson
+    from benchlink.faces.screen.threads.work import Post, Work
 
     Aside = Callable[[Callable[[], None]], None]
 
@@ -42,7 +42,7 @@ class Desks:
     @cached_property
     def person(self) -> "ScreenPerson":
         """Whoever sits there, as workflows see them."""
-        from benchlink.faces.screen.person import ScreenPerson  # noqa: PLC0415
+        from benchlink.faces.screen.threads.person import ScreenPerson  # noqa: PLC0415
         from benchlink.units import Seconds  # noqa: PLC0415
 
         return ScreenPerson(self.post, lambda: Seconds(time.monotonic()))
@@ -66,6 +66,6 @@ class Desks:
     @cached_property
     def hands(self) -> "HandsDesk":
         """The hands on a simulated aircraft."""
-        from benchlink.faces.screen.hands_desk import HandsDesk  # noqa: PLC0415
+        from benchlink.faces.screen.hands.hands_desk import HandsDesk  # noqa: PLC0415
 
         return HandsDesk(self._entrance, self.post, self.asides.by_hand)

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Final
 
 from benchlink.errors import MisuseError, UsageError
 from benchlink.faces.screen.app import BenchApp
-from benchlink.faces.screen.mailbox import Mailbox
+from benchlink.faces.screen.threads.mailbox import Mailbox
+from benchlink.faces.screen.threads.work import WorkThread
 from benchlink.faces.screen.way_out import CLOSE_WITHIN, signals
-from benchlink.faces.screen.work import WorkThread
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from benchlink.faces.screen.entrance import Entrance
+    from benchlink.faces.screen.threads.entrance import Entrance
 
 
 def run_screen(entrance: "Entrance") -> int:
@@ -94,7 +94,7 @@ def is_monochrome(terminal: str) -> bool:
 
 def tidy(mailbox: Mailbox, work: WorkThread) -> None:
     """Let go of a board that was opened while the person was leaving."""
-    from benchlink.faces.screen.news import Opened  # noqa: PLC0415 - first paint
+    from benchlink.faces.screen.threads.news import Opened  # noqa: PLC0415 - first paint
 
     work.finish(CLOSE_WITHIN)
     for news in mailbox.take():

@@ -2,14 +2,14 @@
 
 from typing import TYPE_CHECKING, Final, final
 
-from benchlink.faces.screen.news import Ended, Errand, Failed
+from benchlink.faces.screen.threads.news import Ended, Errand, Failed
 
 if TYPE_CHECKING:
-    from benchlink.faces.screen.entrance import Entrance
-    from benchlink.faces.screen.news import Dialogue
-    from benchlink.faces.screen.person import ScreenPerson
-    from benchlink.faces.screen.station import StationPage
-    from benchlink.faces.screen.work import Work
+    from benchlink.faces.screen.station.station import StationPage
+    from benchlink.faces.screen.threads.entrance import Entrance
+    from benchlink.faces.screen.threads.news import Dialogue
+    from benchlink.faces.screen.threads.person import ScreenPerson
+    from benchlink.faces.screen.threads.work import Work
     from benchlink.faces.wiring import Bench
 
 BEFORE: Final = "Before it goes on"
@@ -49,7 +49,7 @@ class Stations:
         self, bench: "Bench", title: str, words: tuple[str, ...]
     ) -> "StationPage":
         """Begin one; `words` are those of the command line, the verb first."""
-        from benchlink.faces.screen.station import StationPage  # noqa: PLC0415 - loaded
+        from benchlink.faces.screen.station.station import StationPage  # noqa: PLC0415 - loaded
 
         self._person.begin()
         self.page = StationPage(title, self._person)
@@ -63,7 +63,7 @@ class Stations:
 
     def ask(self, begun: "tuple[Dialogue, ...]") -> "StationPage":
         """A page for questions of what is no station: a login, whose board this is."""
-        from benchlink.faces.screen.station import StationPage  # noqa: PLC0415 - loaded
+        from benchlink.faces.screen.station.station import StationPage  # noqa: PLC0415 - loaded
 
         self._person.attend()
         self.page = StationPage(BEFORE, self._person, begun)

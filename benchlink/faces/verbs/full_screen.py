@@ -16,10 +16,10 @@ from benchlink.faces.screen.steady import GC_THRESHOLDS
 if TYPE_CHECKING:
     from benchlink.core.doors import Person
     from benchlink.faces.hands import Hands
-    from benchlink.faces.screen.entrance import Place
-    from benchlink.faces.screen.home_facts import HomeFacts, Volts
-    from benchlink.faces.screen.person import ScreenPerson
-    from benchlink.faces.screen.values_facts import ValuesFacts
+    from benchlink.faces.screen.threads.entrance import Place
+    from benchlink.faces.screen.threads.home_facts import HomeFacts, Volts
+    from benchlink.faces.screen.threads.person import ScreenPerson
+    from benchlink.faces.screen.threads.values_facts import ValuesFacts
     from benchlink.faces.simulated import SimulatedAircraft
     from benchlink.faces.wiring import Bench
 
@@ -79,7 +79,7 @@ class WiredEntrance:
 
     def places(self) -> "tuple[Place, ...]":
         """The ports there are now."""
-        from benchlink.faces.screen.entrance import Place  # noqa: PLC0415 - see above
+        from benchlink.faces.screen.threads.entrance import Place  # noqa: PLC0415 - see above
         from benchlink.faces.wiring import ports  # noqa: PLC0415 - see above
 
         return tuple(
@@ -127,7 +127,7 @@ class WiredEntrance:
         """How the job stands; blocks."""
         from benchlink.faces.arguments import defaults  # noqa: PLC0415 - see above
         from benchlink.faces.at_board import at_opened  # noqa: PLC0415
-        from benchlink.faces.screen import errands  # noqa: PLC0415
+        from benchlink.faces.screen.threads import errands  # noqa: PLC0415
 
         given = defaults("job")
         given.aircraft = self._given.aircraft
@@ -137,7 +137,7 @@ class WiredEntrance:
         """What the board holds, beside what it should hold; blocks."""
         from benchlink.faces.arguments import defaults  # noqa: PLC0415 - see above
         from benchlink.faces.at_board import at_opened  # noqa: PLC0415
-        from benchlink.faces.screen import errands  # noqa: PLC0415
+        from benchlink.faces.screen.threads import errands  # noqa: PLC0415
 
         given = defaults("compare")
         given.aircraft = self._given.aircraft
@@ -146,7 +146,7 @@ class WiredEntrance:
 
     def volts(self, bench: "Bench") -> "Volts":
         """What feeds the board; blocks."""
-        from benchlink.faces.screen import errands  # noqa: PLC0415 - see above
+        from benchlink.faces.screen.threads import errands  # noqa: PLC0415 - see above
 
         bench.props.look()
         return errands.volts(bench.session)
@@ -226,6 +226,6 @@ class WiredEntrance:
 
 
 def _place_of(named: str) -> "Place":
-    from benchlink.faces.screen.entrance import Place  # noqa: PLC0415 - first paint
+    from benchlink.faces.screen.threads.entrance import Place  # noqa: PLC0415 - first paint
 
     return Place(title=named, detail="", url=named)

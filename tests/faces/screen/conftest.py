@@ -6,15 +6,22 @@ from pathlib import Path
 
 import pytest
 
+from benchlink.faces.screen.steps import home
+from benchlink.faces.screen.values import values
 from tests.faces.screen.screen_bench import SMALL, FakeEntrance, Stage, Stages, lw03
 
 Begin = Callable[..., AbstractAsyncContextManager[Stage]]
+
+NEVER_S = 3600.0
+"""Longer than any test: what a page asks by the clock, a test asks for by itself."""
 
 
 @pytest.fixture
 def begin(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Begin:
     """Starts a screen on an entrance, in a folder without copies of any board."""
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(values, "CHECK_EVERY_S", NEVER_S)
+    monkeypatch.setattr(home, "WATCH_EVERY_S", NEVER_S)
     for name in ("NO_COLOR", "TEXTUAL_THEME"):
         monkeypatch.delenv(name, raising=False)
 

@@ -25,8 +25,8 @@ from benchlink.core.job_standing import (
 )
 from benchlink.core.job_steps import Happening, Step
 from benchlink.faces.screen.app import THEME
-from benchlink.faces.screen.home import HomePage
-from benchlink.faces.screen.home_facts import HomeFacts, JobStep, PropsOffFor
+from benchlink.faces.screen.steps.home import HomePage
+from benchlink.faces.screen.threads.home_facts import HomeFacts, JobStep, PropsOffFor
 from tests.faces.screen.pictured import picture_of
 from tests.faces.screen.screen_bench import CHARACTERS, CROSSINGS, SMALL
 from tests.support.bench_records import WADER

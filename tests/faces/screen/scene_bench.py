@@ -11,10 +11,10 @@ from textual.reactive import Reactive
 from benchlink.core.doors import Keys
 from benchlink.core.scene import Scene
 from benchlink.faces.screen.app import THEME
-from benchlink.faces.screen.news import Asked, AskedFor, News, Staged, Told
-from benchlink.faces.screen.person import ScreenPerson
-from benchlink.faces.screen.scene_box import SceneBox
-from benchlink.faces.screen.station import StationPage
+from benchlink.faces.screen.station.scene_box import SceneBox
+from benchlink.faces.screen.station.station import StationPage
+from benchlink.faces.screen.threads.news import Asked, AskedFor, News, Staged, Told
+from benchlink.faces.screen.threads.person import ScreenPerson
 from benchlink.units import Seconds
 from tests.faces.screen.pictured import picture_of
 from tests.faces.screen.screen_bench import SMALL

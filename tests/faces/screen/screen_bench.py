@@ -21,16 +21,16 @@ from benchlink.core.intent import Intent, Owner, Waiver, Wanted
 from benchlink.errors import BenchError
 from benchlink.errors import Place as FilePlace
 from benchlink.faces.at_board import AtBoard
-from benchlink.faces.screen import errands
 from benchlink.faces.screen.app import BenchApp
-from benchlink.faces.screen.entrance import Place
-from benchlink.faces.screen.home_facts import HomeFacts, Volts
-from benchlink.faces.screen.mailbox import Mailbox
-from benchlink.faces.screen.news import Errand
-from benchlink.faces.screen.person import ScreenPerson
-from benchlink.faces.screen.sheet import Sheet
-from benchlink.faces.screen.values_facts import Standard, ValuesFacts
-from benchlink.faces.screen.work import Job, Post, carry_out
+from benchlink.faces.screen.frame.sheet import Sheet
+from benchlink.faces.screen.threads import errands
+from benchlink.faces.screen.threads.entrance import Place
+from benchlink.faces.screen.threads.home_facts import HomeFacts, Volts
+from benchlink.faces.screen.threads.mailbox import Mailbox
+from benchlink.faces.screen.threads.news import Errand
+from benchlink.faces.screen.threads.person import ScreenPerson
+from benchlink.faces.screen.threads.values_facts import Standard, ValuesFacts
+from benchlink.faces.screen.threads.work import Job, Post, carry_out
 from benchlink.faces.wiring import Bench
 from benchlink.store.strict_yaml import load_bytes
 from benchlink.units import Baud, Seconds

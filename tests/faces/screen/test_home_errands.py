@@ -10,7 +10,7 @@ from benchlink.core.job_steps import Step
 from benchlink.core.journal import Kind
 from benchlink.faces.at_board import AtBoard
 from benchlink.faces.plain_person import PlainPerson
-from benchlink.faces.screen import errands
+from benchlink.faces.screen.threads import errands
 from benchlink.workflows.finishing import Found
 from tests.core.test_greeting import unfinished
 from tests.faces.screen.screen_bench import BenchBoard, FakeEntrance, wader

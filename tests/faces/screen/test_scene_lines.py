@@ -5,11 +5,11 @@ from dataclasses import replace
 import pytest
 
 from benchlink.core.scene import MotorState, TiltScene
-from benchlink.faces.screen.big_figures import GRIDS, large, small
-from benchlink.faces.screen.horn_gauge import gauge
-from benchlink.faces.screen.scene_form import Form, Line, form_for
-from benchlink.faces.screen.spin_scene import spin_lines
-from benchlink.faces.screen.tilt_scene import tilt_lines
+from benchlink.faces.screen.station.big_figures import GRIDS, large, small
+from benchlink.faces.screen.station.horn_gauge import gauge
+from benchlink.faces.screen.station.scene_form import Form, Line, form_for
+from benchlink.faces.screen.station.spin_scene import spin_lines
+from benchlink.faces.screen.station.tilt_scene import tilt_lines
 from benchlink.units import Seconds
 from benchlink.workflows.nudging import KEYS
 from tests.support.scenes import FULL_AFT, arm_of, read, spin, tilt

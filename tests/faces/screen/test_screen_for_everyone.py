@@ -9,21 +9,21 @@ from rich.style import Style
 from textual import events
 from textual.screen import Screen
 
-from benchlink.faces.screen.guide import GuidePage
-from benchlink.faces.screen.hands_panel import HandsPanel
-from benchlink.faces.screen.help import HelpPage
-from benchlink.faces.screen.home import HomePage
-from benchlink.faces.screen.home_facts import Volts
-from benchlink.faces.screen.news import Asked, AskedFor, Errand
-from benchlink.faces.screen.opening import OpeningPage
-from benchlink.faces.screen.station import StationPage
-from benchlink.faces.screen.values import ValuesPage
+from benchlink.faces.screen.frame.help import HelpPage
+from benchlink.faces.screen.hands.hands_panel import HandsPanel
+from benchlink.faces.screen.station.station import StationPage
+from benchlink.faces.screen.steps.guide import GuidePage
+from benchlink.faces.screen.steps.home import HomePage
+from benchlink.faces.screen.steps.opening import OpeningPage
+from benchlink.faces.screen.threads.home_facts import Volts
+from benchlink.faces.screen.threads.news import Asked, AskedFor, Errand
+from benchlink.faces.screen.values.values import ValuesPage
 from tests.faces.screen.conftest import Begin
+from tests.faces.screen.hands_bench import FakeHands
 from tests.faces.screen.home_bench import facts, home
 from tests.faces.screen.pictured import compare, fixed_colours
 from tests.faces.screen.scene_bench import at_page
 from tests.faces.screen.screen_bench import SMALL, FakeEntrance, Stage
-from tests.faces.screen.test_screen_hands import FakeHands
 from tests.support.scenes import spin
 
 HUGE: Final = (200, 60)
@@ -106,7 +106,7 @@ async def test_narrow_help_breaks_its_lines_and_loses_no_word(begin: Begin) -> N
         assert "rehearse on a simulated aircraft: no hardware, no risk" in shown
 
 
-async def test_clicks_and_the_wheel_harm_nothing_where_keys_are_listened_for(
+async def test_clicks_harm_nothing_where_keys_are_listened_for(
     begin: Begin,
 ) -> None:
     async with at(begin, "station") as stage:
@@ -129,7 +129,8 @@ async def test_a_click_picks_nothing_and_the_wheel_scrolls(begin: Begin) -> None
             *(stage.sheet, x, y, 0, 1, 0), shift=False, meta=False, ctrl=False
         )
         stage.sheet.post_message(wheel)
-        await stage.pilot.pause(0.2)
+        while stage.sheet.scroll_y == first:
+            await stage.pilot.pause(0)
         assert stage.sheet.scroll_y > first
         assert stage.sheet.cursor == cursor
 

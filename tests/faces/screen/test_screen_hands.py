@@ -1,60 +1,31 @@
 """The hands panel and the guide: fake hands in order, and a real aircraft."""
 
-from collections.abc import AsyncIterator, Callable, Iterator, Mapping
+from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager
 from pathlib import Path
-from typing import final
 
 import pytest
+from textual import events
 from textual.widgets import Input
 
-from benchlink.errors import RigError
 from benchlink.faces.hands import look
-from benchlink.faces.screen.guide import GuidePage
-from benchlink.faces.screen.hands_desk import HandsDesk
-from benchlink.faces.screen.hands_panel import HandsPanel
-from benchlink.faces.screen.news import Asked, AskedFor, Handled, News, Told
-from benchlink.faces.screen.station import StationPage
+from benchlink.faces.screen.hands.hands_desk import HandsDesk
+from benchlink.faces.screen.hands.hands_panel import HandsPanel
+from benchlink.faces.screen.station.station import StationPage
+from benchlink.faces.screen.steps.guide import GuidePage
+from benchlink.faces.screen.threads.news import Asked, AskedFor, Handled, News, Told
 from benchlink.faces.simulated import SimulatedAircraft
 from benchlink.units import Seconds
 from tests.faces.screen.conftest import Begin
-from tests.faces.screen.screen_bench import LARGE, SMALL, FakeEntrance, Stage
-from tests.faces.screen.test_screen_pictures import compare
-
-ANSWERS: dict[str, Mapping[str, object]] = {
-    "connect pack": {"pack-volts": 15.88, "rail-volts": 5.02},
-    "disconnect pack": {"pack-volts": 0.0, "rail-volts": 0.0},
-    "jig left": {"reads": "7.5 fore", "moving": False},
-    "jig right": {"reads": "2.1 aft", "moving": True},
-    "moved": {"motor-right": {"way": "clockwise", "rev_min": 812}},
-    "horn left -1": {"error": "the screw is stuck"},
-}
-
-
-@final
-class FakeHands:
-    """Answers orders as a simulated aircraft would, and remembers them."""
-
-    def __init__(self) -> None:
-        self.orders: list[str] = []
-        """All but looks."""
-        self.looks = 0
-        self.bench: dict[str, object] = {"usb": True, "stick": "free"}
-        self.gone = False
-
-    def order(self, text: str) -> Mapping[str, object]:
-        if self.gone:
-            msg = "the simulated aircraft is gone"
-            raise RigError(msg, hint="Start another rehearsal.")
-        if text == "look":
-            return self.bench
-        if text == "moved":
-            self.looks += 1
-        else:
-            self.orders.append(text)
-        if text == "connect pack":
-            self.bench["pack"] = True
-        return ANSWERS.get(text, {})
+from tests.faces.screen.hands_bench import FakeHands
+from tests.faces.screen.pictured import compare
+from tests.faces.screen.screen_bench import (
+    CHARACTERS,
+    LARGE,
+    SMALL,
+    FakeEntrance,
+    Stage,
+)
 
 
 @pytest.fixture
@@ -86,6 +57,19 @@ async def does(stage: Stage, *keys: str) -> None:
         while isinstance(panel, HandsPanel) and panel.holds:
             await stage.pilot.pause(0.01)
         await stage.settle()
+
+
+async def burst(stage: Stage, *keys: str) -> None:
+    """Have keys there all at once, however slow the machine, until they were taken."""
+    panel = stage.app.screen
+    assert isinstance(panel, HandsPanel)
+    for key in keys:
+        letter = CHARACTERS.get(key, key if len(key) == 1 else None)
+        stage.app.post_message(events.Key(key, letter))
+    await stage.settle()
+    while panel.holds:
+        await stage.pilot.pause(0.01)
+    await stage.settle()
 
 
 async def at_question(stage: Stage, side: str = "left") -> StationPage:
@@ -248,12 +232,7 @@ async def test_words_typed_into_it_do_nothing_and_are_told(
         await does(stage, "f2")
         assert ("Keys go to your hands" in stage.picture()) is asked
         words = ["space" if letter == " " else letter for letter in "hands clear"]
-        for key in (*words, "enter"):
-            await stage.press(key)
-        panel = stage.app.screen
-        assert isinstance(panel, HandsPanel)
-        while panel.holds:
-            await stage.pilot.pause(0.01)
+        await burst(stage, *words, "enter")
         assert hands.orders == []
         assert "12 keys came as fast as words are typed" in stage.text("came")
         await does(stage, "p")
@@ -265,11 +244,7 @@ async def test_a_key_that_is_held_down_does_nothing(
 ) -> None:
     async with at_bench() as stage:
         await does(stage, "f2")
-        await stage.press(*["a"] * 5)
-        panel = stage.app.screen
-        assert isinstance(panel, HandsPanel)
-        while panel.holds:
-            await stage.pilot.pause(0.01)
+        await burst(stage, *["a"] * 5)
         assert hands.orders == []
 
 
@@ -341,14 +316,14 @@ async def test_the_panel_leaves_the_station_readable(
         await at_question(stage)
         await does(stage, "f2", "w", "j")
         assert "The jig shows (7.5 aft):" in stage.picture()
-        compare(stage, f"hands_{size[0]}x{size[1]}")
+        compare(stage.picture(), f"hands_{size[0]}x{size[1]}")
 
 
 async def test_a_narrow_window_scrolls_the_deeds(at_bench: Begin) -> None:
     async with at_bench((60, 16)) as stage:
         await at_question(stage)
         await does(stage, "f2")
-        compare(stage, "hands_60x16")
+        compare(stage.picture(), "hands_60x16")
         await does(stage, *["pagedown"] * 9)
         assert "all well" in stage.picture()
 
@@ -371,7 +346,7 @@ async def test_the_guide(
     entrance = FakeEntrance()
     entrance.hands = hands
     async with at_board(entrance, size) as stage:
-        compare(stage, f"guide_{size[0]}x{size[1]}")
+        compare(stage.picture(), f"guide_{size[0]}x{size[1]}")
 
 
 @pytest.fixture

@@ -8,14 +8,14 @@ from textual.widgets import Static
 from benchlink.core.identity import Readiness
 from benchlink.core.job_steps import Step
 from benchlink.errors import PortLostError, SilentBoardError
-from benchlink.faces.screen.help import HelpPage
-from benchlink.faces.screen.home_facts import PropsOffFor, Volts
-from benchlink.faces.screen.return_wait import WAITS
-from benchlink.faces.screen.sheet import Sheet
+from benchlink.faces.screen.frame.help import HelpPage
+from benchlink.faces.screen.frame.sheet import Sheet
+from benchlink.faces.screen.threads.home_facts import PropsOffFor, Volts
+from benchlink.faces.screen.threads.return_wait import WAITS
 from benchlink.units import Seconds
 from tests.faces.screen.home_bench import Home, facts, home
+from tests.faces.screen.pictured import compare
 from tests.faces.screen.screen_bench import LARGE, SMALL
-from tests.faces.screen.test_screen_pictures import PICTURES, RENEW
 
 LOST = PortLostError("/dev/ttyACM0 went away", hint="Check the cable.")
 VOLTS = Volts(pack_v=15.92, rail_v=5.04)
@@ -25,13 +25,6 @@ VOLTS = Volts(pack_v=15.92, rail_v=5.04)
 def plain_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("NO_COLOR", "TEXTUAL_THEME"):
         monkeypatch.delenv(name, raising=False)
-
-
-def compare(stage: Home, name: str) -> None:
-    file, picture = PICTURES / f"{name}.txt", stage.picture()
-    if RENEW:
-        file.write_text(picture, encoding="utf-8")
-    assert picture == file.read_text(encoding="utf-8")
 
 
 def text(stage: Home, part: str) -> str:
@@ -47,7 +40,7 @@ async def test_half_way_through_a_job(size: tuple[int, int]) -> None:
         stage.page.take_volts(VOLTS)
         stage.app.props = PropsOffFor(left=Seconds(492.0), by="by the builder")
         await stage.show(facts())
-        compare(stage, f"home_{size[0]}x{size[1]}")
+        compare(stage.picture(), f"home_{size[0]}x{size[1]}")
 
 
 async def test_a_board_that_goes_away_leaves_what_was_known() -> None:
@@ -55,12 +48,12 @@ async def test_a_board_that_goes_away_leaves_what_was_known() -> None:
         stage.page.take_failed(LOST)
         stage.page.take_lost(WAITS, waits=True)
         await stage.settle()
-        compare(stage, "home_lost_80x24")
+        compare(stage.picture(), "home_lost_80x24")
 
 
 async def test_before_the_first_look() -> None:
     async with home() as stage:
-        compare(stage, "home_looking_80x24")
+        compare(stage.picture(), "home_looking_80x24")
 
 
 # What it asks for

@@ -5,12 +5,18 @@ import pytest
 from benchlink.core.confirmation import Asked as ToConfirm
 from benchlink.core.confirmation import confirm_props_off
 from benchlink.errors import PortLostError
-from benchlink.faces.screen.home import HomePage
-from benchlink.faces.screen.news import Asked, AskedFor, Errand, Progressed, Told
-from benchlink.faces.screen.opening import OpeningPage
-from benchlink.faces.screen.person import ScreenPerson
-from benchlink.faces.screen.values import ValuesPage
-from benchlink.faces.screen.work import carry_out
+from benchlink.faces.screen.steps.home import HomePage
+from benchlink.faces.screen.steps.opening import OpeningPage
+from benchlink.faces.screen.threads.news import (
+    Asked,
+    AskedFor,
+    Errand,
+    Progressed,
+    Told,
+)
+from benchlink.faces.screen.threads.person import ScreenPerson
+from benchlink.faces.screen.threads.work import carry_out
+from benchlink.faces.screen.values.values import ValuesPage
 from benchlink.faces.wiring import Bench
 from benchlink.workflows.props_watch import Standing
 from tests.faces.screen.conftest import Begin

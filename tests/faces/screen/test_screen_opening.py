@@ -1,10 +1,10 @@
 import pytest
 
 from benchlink.errors import PortBusyError, SafetyRefusalError
-from benchlink.faces.screen.entrance import Place
-from benchlink.faces.screen.home import HomePage
-from benchlink.faces.screen.news import Errand
-from benchlink.faces.screen.opening import NO_PORT, OpeningPage
+from benchlink.faces.screen.steps.home import HomePage
+from benchlink.faces.screen.steps.opening import NO_PORT, OpeningPage
+from benchlink.faces.screen.threads.entrance import Place
+from benchlink.faces.screen.threads.news import Errand
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import FIRST, LARGE, SECOND, SMALL, FakeEntrance
 

@@ -12,24 +12,24 @@ from typing import Final
 import pytest
 from textual.screen import Screen
 
-from benchlink.faces.screen.guide import GuidePage
-from benchlink.faces.screen.hands_panel import HandsPanel
-from benchlink.faces.screen.help import HelpPage
-from benchlink.faces.screen.home import HomePage
-from benchlink.faces.screen.home_facts import HomeFacts
-from benchlink.faces.screen.news import Asked, AskedFor, Errand
-from benchlink.faces.screen.opening import OpeningPage
-from benchlink.faces.screen.palette import offers_of
-from benchlink.faces.screen.person import ScreenPerson
-from benchlink.faces.screen.station import StationPage
+from benchlink.faces.screen.frame.help import HelpPage
+from benchlink.faces.screen.frame.palette import offers_of
+from benchlink.faces.screen.hands.hands_panel import HandsPanel
+from benchlink.faces.screen.station.station import StationPage
+from benchlink.faces.screen.steps.guide import GuidePage
+from benchlink.faces.screen.steps.home import HomePage
+from benchlink.faces.screen.steps.opening import OpeningPage
+from benchlink.faces.screen.threads.home_facts import HomeFacts
+from benchlink.faces.screen.threads.news import Asked, AskedFor, Errand
+from benchlink.faces.screen.threads.person import ScreenPerson
 from benchlink.faces.wiring import Bench
 from benchlink.units import Seconds
 from tests.faces.screen.conftest import Begin
+from tests.faces.screen.hands_bench import FakeHands
 from tests.faces.screen.home_bench import facts
 from tests.faces.screen.list_bench import LIST, listed
 from tests.faces.screen.pictured import compare
 from tests.faces.screen.screen_bench import LARGE, SMALL, FakeEntrance, Stage
-from tests.faces.screen.test_screen_hands import FakeHands
 
 ROOT: Final = Path(__file__).parents[3]
 

@@ -8,9 +8,8 @@ import pytest
 
 from benchlink.core.advance import Advance, Amount
 from benchlink.errors import UsageError
-from benchlink.faces.screen.columns import fitted
-from benchlink.faces.screen.errands import open_place
-from benchlink.faces.screen.keys import (
+from benchlink.faces.screen.frame.fitting import fitted
+from benchlink.faces.screen.frame.keys import (
     HOME_KEYS,
     OPENING_KEYS,
     STATION_KEYS,
@@ -18,13 +17,21 @@ from benchlink.faces.screen.keys import (
     foot,
     help_lines,
 )
-from benchlink.faces.screen.mailbox import Mailbox
-from benchlink.faces.screen.marks import Mark
-from benchlink.faces.screen.news import Broke, Errand, Failed, News, Progressed, Told
-from benchlink.faces.screen.person import ScreenPerson
+from benchlink.faces.screen.frame.marks import Mark
+from benchlink.faces.screen.frame.safe_text import plain
 from benchlink.faces.screen.program import require_terminal, tidy
-from benchlink.faces.screen.safe_text import plain
-from benchlink.faces.screen.work import WorkThread, aside
+from benchlink.faces.screen.threads.errands import open_place
+from benchlink.faces.screen.threads.mailbox import Mailbox
+from benchlink.faces.screen.threads.news import (
+    Broke,
+    Errand,
+    Failed,
+    News,
+    Progressed,
+    Told,
+)
+from benchlink.faces.screen.threads.person import ScreenPerson
+from benchlink.faces.screen.threads.work import WorkThread, aside
 from benchlink.units import Seconds
 from tests.faces.screen.screen_bench import FIRST, ROOT, FakeEntrance
 

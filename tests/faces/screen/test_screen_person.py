@@ -8,8 +8,8 @@ import pytest
 
 from benchlink.errors import SafetyRefusalError
 from benchlink.faces.held import HELD_FOR, LET_GO
-from benchlink.faces.screen.news import News, Staged, Told
-from benchlink.faces.screen.person import ScreenPerson
+from benchlink.faces.screen.threads.news import News, Staged, Told
+from benchlink.faces.screen.threads.person import ScreenPerson
 from benchlink.units import Seconds
 from tests.faces.screen.scene_bench import Hand, at_page
 from tests.support.scenes import spin

@@ -4,32 +4,23 @@ After a change that was meant: `BENCHLINK_RENEW_PICTURES=1 pytest tests/faces/sc
 then read what the pictures now show.
 """
 
-import os
 from pathlib import Path
 
 import pytest
 
 from benchlink.errors import PortBusyError, PortLostError
-from benchlink.faces.screen import errands
+from benchlink.faces.screen.threads import errands
 from tests.faces.screen.conftest import Begin
-from tests.faces.screen.screen_bench import LARGE, SMALL, FakeEntrance, Stage
+from tests.faces.screen.pictured import compare
+from tests.faces.screen.screen_bench import LARGE, SMALL, FakeEntrance
 from tests.faces.screen.values_bench import TODAY, keep_copy
 
-PICTURES = Path(__file__).parent / "pictures"
 HUGE = (200, 60)
-RENEW = os.environ.get("BENCHLINK_RENEW_PICTURES") == "1"
-
-
-def compare(stage: Stage, name: str) -> None:
-    file, picture = PICTURES / f"{name}.txt", stage.picture()
-    if RENEW:
-        file.write_text(picture, encoding="utf-8")
-    assert picture == file.read_text(encoding="utf-8")
 
 
 async def test_the_list_of_ports(begin: Begin) -> None:
     async with begin() as stage:
-        compare(stage, "opening_80x24")
+        compare(stage.picture(), "opening_80x24")
 
 
 async def test_a_port_that_does_not_open(begin: Begin) -> None:
@@ -41,13 +32,13 @@ async def test_a_port_that_does_not_open(begin: Begin) -> None:
     )
     async with begin(entrance) as stage:
         await stage.press("enter")
-        compare(stage, "not_opened_80x24")
+        compare(stage.picture(), "not_opened_80x24")
 
 
 @pytest.mark.parametrize("size", [(60, 16), SMALL, LARGE, HUGE])
 async def test_values_against_a_profile(at_board: Begin, size: tuple[int, int]) -> None:
     async with at_board(size=size) as stage:
-        compare(stage, f"values_{size[0]}x{size[1]}")
+        compare(stage.picture(), f"values_{size[0]}x{size[1]}")
 
 
 @pytest.mark.parametrize("size", [(60, 16), SMALL, LARGE, HUGE])
@@ -64,7 +55,7 @@ async def test_values_beside_a_copy_with_marks(
     entrance.board.set("tilt.left.centre_us", "1444")
     async with at_board(entrance, size) as stage:
         await stage.press("2", "space", "0", "home")
-        compare(stage, f"values_copy_{size[0]}x{size[1]}")
+        compare(stage.picture(), f"values_copy_{size[0]}x{size[1]}")
 
 
 async def test_one_owner_and_what_changed_only(
@@ -77,24 +68,24 @@ async def test_one_owner_and_what_changed_only(
     entrance.board.set("tilt.left.centre_us", "1444")
     async with at_board(entrance) as stage:
         await stage.press("o", "c", "enter")
-        compare(stage, "values_changed_80x24")
+        compare(stage.picture(), "values_changed_80x24")
 
 
 async def test_values_without_a_profile(at_board: Begin) -> None:
     async with at_board(profile=False) as stage:
-        compare(stage, "settings_only_80x24")
+        compare(stage.picture(), "settings_only_80x24")
 
 
 async def test_a_search(at_board: Begin) -> None:
     async with at_board() as stage:
         await stage.press("slash", *"centre")
-        compare(stage, "search_80x24")
+        compare(stage.picture(), "search_80x24")
 
 
 async def test_one_state_only(at_board: Begin) -> None:
     async with at_board() as stage:
         await stage.press("3")
-        compare(stage, "impossible_80x24")
+        compare(stage.picture(), "impossible_80x24")
 
 
 async def test_something_left_unfinished(begin: Begin) -> None:
@@ -109,7 +100,7 @@ async def test_something_left_unfinished(begin: Begin) -> None:
         await stage.press("enter")
         assert "UNFINISHED: Lapwing baseline of 2026-03-01" in stage.picture()
         await stage.press("v")
-        compare(stage, "left_unfinished_80x24")
+        compare(stage.picture(), "left_unfinished_80x24")
 
 
 async def test_a_lost_port(at_board: Begin) -> None:
@@ -119,15 +110,15 @@ async def test_a_lost_port(at_board: Begin) -> None:
             hint="Whatever moves keeps moving: if so, pull the pack.",
         )
         await stage.press("r")
-        compare(stage, "port_lost_80x24")
+        compare(stage.picture(), "port_lost_80x24")
 
 
 async def test_the_help(begin: Begin) -> None:
     async with begin(size=LARGE) as stage:
         await stage.press("question_mark")
-        compare(stage, "help_120x40")
+        compare(stage.picture(), "help_120x40")
 
 
 async def test_a_window_too_small(begin: Begin) -> None:
     async with begin(size=(50, 10)) as stage:
-        compare(stage, "too_small_50x10")
+        compare(stage.picture(), "too_small_50x10")

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from textual.screen import Screen
 
 from benchlink.errors import DeclinedError
-from benchlink.faces.screen.home import HomePage
-from benchlink.faces.screen.news import Errand, Failed
-from benchlink.faces.screen.opening import OpeningPage
-from benchlink.faces.screen.person import ScreenPerson
-from benchlink.faces.screen.station import StationPage
+from benchlink.faces.screen.station.station import StationPage
+from benchlink.faces.screen.steps.home import HomePage
+from benchlink.faces.screen.steps.opening import OpeningPage
+from benchlink.faces.screen.threads.news import Errand, Failed
+from benchlink.faces.screen.threads.person import ScreenPerson
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import FakeEntrance, Stage
 

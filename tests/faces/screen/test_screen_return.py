@@ -9,12 +9,12 @@ import pytest
 
 from benchlink.core.exchange import Command
 from benchlink.errors import DeclinedError, NoPortError, PortLostError, WrongBoardError
-from benchlink.faces.screen.entrance import Place
-from benchlink.faces.screen.home import HomePage
-from benchlink.faces.screen.news import Errand, Told
-from benchlink.faces.screen.opening import OpeningPage
-from benchlink.faces.screen.return_wait import ReturnWait
-from benchlink.faces.screen.values import ValuesPage
+from benchlink.faces.screen.steps.home import HomePage
+from benchlink.faces.screen.steps.opening import OpeningPage
+from benchlink.faces.screen.threads.entrance import Place
+from benchlink.faces.screen.threads.news import Errand, Told
+from benchlink.faces.screen.threads.return_wait import ReturnWait
+from benchlink.faces.screen.values.values import ValuesPage
 from benchlink.units import Seconds
 from benchlink.workflows.session import Session
 from tests.faces.screen.conftest import Begin

@@ -1,9 +1,7 @@
 """Scenes on the page of a station: pictures, the bell, countdowns, and what keys do."""
 
-import os
 import threading
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 from textual import events
@@ -11,19 +9,18 @@ from textual.widgets import Input
 
 from benchlink.core.scene import MotorState, SceneKey
 from benchlink.errors import DeclinedError
-from benchlink.faces.screen.help import HelpPage
-from benchlink.faces.screen.news import AskedFor
-from benchlink.faces.screen.scene_box import SceneBox
-from benchlink.faces.screen.station import key_word
+from benchlink.faces.screen.frame.help import HelpPage
+from benchlink.faces.screen.station.scene_box import SceneBox
+from benchlink.faces.screen.station.station import key_word
+from benchlink.faces.screen.threads.news import AskedFor
 from benchlink.units import Seconds
 from benchlink.workflows.nudging import ASKS, KEYS
 from benchlink.workflows.tilt_view import LOOK_KEYS, READ_KEYS, WATCH
+from tests.faces.screen.pictured import compare
 from tests.faces.screen.scene_bench import Station, at_page
 from tests.faces.screen.screen_bench import LARGE, SMALL
 from tests.support.scenes import FULL_AFT, arm_of, read, spin, tilt
 
-PICTURES = Path(__file__).parent / "pictures"
-RENEW = os.environ.get("BENCHLINK_RENEW_PICTURES") == "1"
 NONE = Seconds(0.0)
 SOON = Seconds(5.0)
 JIG = "The jig shows (7.5 aft; n to nudge; add `buzzes` if it hums): "
@@ -36,12 +33,9 @@ def _plain(monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.delenv(name, raising=False)
 
 
-def compare(station: Station, name: str) -> None:
-    file = PICTURES / f"{name}_{station.size[0]}x{station.size[1]}.txt"
-    picture = station.picture()
-    if RENEW:
-        file.write_text(picture, encoding="utf-8")
-    assert picture == file.read_text(encoding="utf-8")
+def pictured(station: Station, name: str) -> None:
+    width, height = station.size
+    compare(station.picture(), f"{name}_{width}x{height}")
 
 
 # Pictures.
@@ -60,7 +54,7 @@ async def test_watching_which_way_the_arm_goes(size: tuple[int, int]) -> None:
         await station.shows(tilt(asks=WATCH, at=1540.0, arm=arm, keys=LOOK_KEYS))
         question = "Which way did it go: forward (f), aft (a), or not to be seen (n)? "
         await station.asks(question, AskedFor.LINE)
-        compare(station, "tilt_watch")
+        pictured(station, "tilt_watch")
 
 
 @both_sizes
@@ -69,7 +63,7 @@ async def test_a_reading_is_asked_for(size: tuple[int, int]) -> None:
         await station.says("the left tilt arm at 1464 us: the pulse that the readings")
         await station.shows(tilt(read(1500.0, 3.6), keys=READ_KEYS))
         await station.asks(JIG, AskedFor.LINE)
-        compare(station, "tilt_read")
+        pictured(station, "tilt_read")
 
 
 @both_sizes
@@ -78,7 +72,7 @@ async def test_nudging(size: tuple[int, int]) -> None:
         await station.shows(
             tilt(read(1464.0, 0.8), at=1466.0, asks=f"{ASKS}: 14", keys=KEYS)
         )
-        compare(station, "tilt_nudge")
+        pictured(station, "tilt_nudge")
 
 
 @both_sizes
@@ -99,7 +93,7 @@ async def test_the_horn_is_to_be_moved(size: tuple[int, int]) -> None:
         )
         prompt = "Enter when it sits there, screw in, no wobble (s to stop here): "
         await station.asks(prompt, AskedFor.LINE)
-        compare(station, "tilt_horn")
+        pictured(station, "tilt_horn")
 
 
 @both_sizes
@@ -107,7 +101,7 @@ async def test_a_reading_within_its_tolerance(size: tuple[int, int]) -> None:
     async with at_page(size=size) as station:
         await station.says("  0.2 deg forward")
         await station.shows(tilt(read(1500.0, 3.6), read(1464.0, 0.2), asks="Read"))
-        compare(station, "tilt_within")
+        pictured(station, "tilt_within")
 
 
 @both_sizes
@@ -119,7 +113,7 @@ async def test_an_end_of_the_throw(size: tuple[int, int]) -> None:
             tilt(*readings, at=1136.0, sought=FULL_AFT, arm=arm, keys=READ_KEYS)
         )
         await station.asks(JIG, AskedFor.LINE)
-        compare(station, "tilt_throw")
+        pictured(station, "tilt_throw")
 
 
 @both_sizes
@@ -129,7 +123,7 @@ async def test_props_off_is_to_be_typed(size: tuple[int, int]) -> None:
         await station.shows(replace(spin(), asks=asks, confirmed_for=None, keys=()))
         prompt = "assistant, type `props off LW-03` once you have looked: "
         await station.asks(prompt, AskedFor.LINE)
-        compare(station, "spin_confirm")
+        pictured(station, "spin_confirm")
 
 
 @both_sizes
@@ -137,7 +131,7 @@ async def test_a_motor_that_a_key_can_run(size: tuple[int, int]) -> None:
     prompt = "left at 8 %. Props off counts for 9 min 12 s more. Key: "
     async with at_page("Spin check", size) as station, station.listening(prompt):
         await station.shows(spin())
-        compare(station, "spin_ready")
+        pictured(station, "spin_ready")
 
 
 @both_sizes
@@ -145,7 +139,7 @@ async def test_a_motor_that_runs(size: tuple[int, int]) -> None:
     async with at_page("Spin check", size) as station, station.listening(""):
         await station.shows(spin(MotorState.RUNNING))
         await station.later(0.2)
-        compare(station, "spin_running")
+        pictured(station, "spin_running")
 
 
 @both_sizes
@@ -155,7 +149,7 @@ async def test_a_motor_of_which_nobody_knows(size: tuple[int, int]) -> None:
         await station.shows(replace(spin(MotorState.NOT_KNOWN), asks=asks, keys=()))
         station.page.failed(DeclinedError("the spin check was left", hint=""))
         await station.pilot.pause()
-        compare(station, "spin_unknown")
+        pictured(station, "spin_unknown")
 
 
 @pytest.mark.parametrize("size", [(60, 16), (200, 60)])
@@ -163,7 +157,7 @@ async def test_the_smallest_and_a_large_window(size: tuple[int, int]) -> None:
     async with at_page(size=size) as station:
         await station.shows(tilt(read(1464.0, 0.2), keys=READ_KEYS))
         await station.asks(JIG, AskedFor.LINE)
-        compare(station, "tilt_read")
+        pictured(station, "tilt_read")
 
 
 # The scene itself.

@@ -7,7 +7,10 @@ import pytest
 
 from benchlink.core.advance import Advance, Amount
 from benchlink.core.scene import MotorState
-from benchlink.faces.screen.news import (
+from benchlink.faces.screen.station.said_log import MOST, SaidLog
+from benchlink.faces.screen.station.scene_box import SceneBox
+from benchlink.faces.screen.station.station import StationPage
+from benchlink.faces.screen.threads.news import (
     Asked,
     AskedFor,
     Errand,
@@ -18,9 +21,6 @@ from benchlink.faces.screen.news import (
     Staged,
     Told,
 )
-from benchlink.faces.screen.said_log import MOST, SaidLog
-from benchlink.faces.screen.scene_box import SceneBox
-from benchlink.faces.screen.station import StationPage
 from benchlink.units import Seconds
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import SMALL, Stage
@@ -141,3 +141,27 @@ async def test_a_motor_that_may_still_turn_stays_in_the_picture(
         turning = spin(MotorState.NOT_KNOWN)
         await say(stage, Staged(scene=turning), Staged(scene=None))
         assert box.scene is turning
+
+
+async def test_the_last_word_stays_in_sight_when_the_scene_takes_lines_away(
+    at_board: Begin,
+) -> None:
+    async with at_work(at_board) as stage:
+        await say(stage, *(Told(sentence=f"word {n}") for n in range(40)))
+        await say(stage, Told(sentence="The arm moves now: hands clear."))
+        await say(stage, Staged(scene=tilt()))
+        assert "The arm moves now: hands clear." in stage.picture()
+        await say(stage, Asked(prompt=LONG + LONG, for_what=AskedFor.LINE))
+        assert "The arm moves now: hands clear." in stage.picture()
+
+
+async def test_whoever_looks_back_is_not_pulled_away_by_a_scene(
+    at_board: Begin,
+) -> None:
+    async with at_work(at_board) as stage:
+        await say(stage, *(Told(sentence=f"word {n}") for n in range(40)))
+        await stage.press("pageup")
+        await say(stage, Staged(scene=tilt()))
+        assert "word 39" not in stage.picture()
+        await say(stage, Told(sentence="The arm moves now: hands clear."))
+        assert "The arm moves now: hands clear." in stage.picture()

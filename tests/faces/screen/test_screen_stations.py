@@ -9,10 +9,10 @@ from textual.pilot import Pilot
 
 from benchlink.errors import RigError
 from benchlink.faces.screen.app import BenchApp
-from benchlink.faces.screen.mailbox import Mailbox
-from benchlink.faces.screen.person import ScreenPerson
-from benchlink.faces.screen.station import StationPage
-from benchlink.faces.screen.work import WorkThread
+from benchlink.faces.screen.station.station import StationPage
+from benchlink.faces.screen.threads.mailbox import Mailbox
+from benchlink.faces.screen.threads.person import ScreenPerson
+from benchlink.faces.screen.threads.work import WorkThread
 from benchlink.faces.wiring import Bench
 from benchlink.units import Seconds
 from tests.faces.screen.screen_bench import SMALL, FakeEntrance

@@ -10,9 +10,9 @@ from benchlink.errors import (
     SilentBoardError,
     WrongBoardError,
 )
-from benchlink.faces.screen.news import Errand, Progressed
-from benchlink.faces.screen.opening import OpeningPage
-from benchlink.faces.screen.values import ValuesPage
+from benchlink.faces.screen.steps.opening import OpeningPage
+from benchlink.faces.screen.threads.news import Errand, Progressed
+from benchlink.faces.screen.values.values import ValuesPage
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import (
     LARGE,

@@ -7,10 +7,10 @@ from benchlink.errors import (
     SilentBoardError,
 )
 from benchlink.faces.screen.desks import Asides
-from benchlink.faces.screen.news import Errand
-from benchlink.faces.screen.sheet import Piece
-from benchlink.faces.screen.values import ValuesPage
-from benchlink.faces.screen.work import carry_out
+from benchlink.faces.screen.frame.sheet import Piece
+from benchlink.faces.screen.threads.news import Errand
+from benchlink.faces.screen.threads.work import carry_out
+from benchlink.faces.screen.values.values import ValuesPage
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import (
     BenchBoard,

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from benchlink.faces.screen import errands
+from benchlink.faces.screen.threads import errands
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import FakeEntrance, Stage, lw03
 from tests.faces.screen.values_bench import TODAY, keep_copy

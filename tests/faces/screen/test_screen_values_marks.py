@@ -7,11 +7,11 @@ import pytest
 from textual import events
 
 from benchlink.errors import PortLostError, SilentBoardError
-from benchlink.faces.screen.home import HomePage
-from benchlink.faces.screen.news import Errand
-from benchlink.faces.screen.person import ScreenPerson
-from benchlink.faces.screen.station import StationPage
-from benchlink.faces.screen.values import ValuesPage
+from benchlink.faces.screen.station.station import StationPage
+from benchlink.faces.screen.steps.home import HomePage
+from benchlink.faces.screen.threads.news import Errand
+from benchlink.faces.screen.threads.person import ScreenPerson
+from benchlink.faces.screen.values.values import ValuesPage
 from benchlink.faces.wiring import Bench
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.screen_bench import FakeEntrance, Stage, lw03, wanted

@@ -2,7 +2,10 @@ from dataclasses import replace
 
 import pytest
 
-from benchlink.faces.screen.choices import (
+from benchlink.faces.screen.frame.marks import MARKS, Mark
+from benchlink.faces.screen.threads.rows import Row, Use
+from benchlink.faces.screen.threads.values_facts import ValuesFacts
+from benchlink.faces.screen.values.choices import (
     NO_AIRCRAFT,
     NOTHING_TO_WRITE,
     Choices,
@@ -12,9 +15,6 @@ from benchlink.faces.screen.choices import (
     no_mark,
     waive_order,
 )
-from benchlink.faces.screen.marks import MARKS, Mark
-from benchlink.faces.screen.rows import Row, Use
-from benchlink.faces.screen.values_facts import ValuesFacts
 from tests.faces.screen.values_bench import lw03_facts, row
 
 ONE, OTHER, MISSING = row("one"), row("other"), row("gone", Mark.MISSING, Use.BLOCKS)

@@ -7,9 +7,9 @@ import pytest
 from benchlink.errors import FileError, WrongBoardError
 from benchlink.faces.at_board import AtBoard
 from benchlink.faces.newest_copy import LOOKS_BACK, copies, kept, newest_copy
-from benchlink.faces.screen import errands
-from benchlink.faces.screen.rows import Row, Use
-from benchlink.faces.screen.values_facts import Standard, ValuesFacts
+from benchlink.faces.screen.threads import errands
+from benchlink.faces.screen.threads.rows import Row, Use
+from benchlink.faces.screen.threads.values_facts import Standard, ValuesFacts
 from tests.faces.screen.screen_bench import BenchBoard, lw03, wanted
 from tests.faces.screen.values_bench import TODAY, at, keep_copy, lw03_aircraft
 

@@ -5,13 +5,13 @@ from dataclasses import replace
 import pytest
 
 from benchlink.core.intent import Owner
-from benchlink.faces.screen.columns import columns, heads, pieces
-from benchlink.faces.screen.marks import Mark
-from benchlink.faces.screen.page import LEAST_COLUMNS
-from benchlink.faces.screen.rows import Row, Use
-from benchlink.faces.screen.search_line import SearchLine
-from benchlink.faces.screen.values_words import owners
-from benchlink.faces.screen.view import Shown, View, show
+from benchlink.faces.screen.frame.marks import Mark
+from benchlink.faces.screen.frame.page import LEAST_COLUMNS
+from benchlink.faces.screen.threads.rows import Row, Use
+from benchlink.faces.screen.values.columns import columns, heads, pieces
+from benchlink.faces.screen.values.search_line import SearchLine
+from benchlink.faces.screen.values.values_words import owners
+from benchlink.faces.screen.values.view import Shown, View, show
 from tests.faces.screen.values_bench import lw03_facts, row
 
 STRANGE = Row(name="tilt.left.centre_us", mark=Mark.STRANGE, reason="r")

@@ -12,9 +12,9 @@ from benchlink.core.difference import compare
 from benchlink.core.intent import Owner
 from benchlink.faces.at_board import AtBoard
 from benchlink.faces.plain_person import PlainPerson
-from benchlink.faces.screen.marks import Mark
-from benchlink.faces.screen.rows import Row, Use, rows_of
-from benchlink.faces.screen.values_facts import ValuesFacts
+from benchlink.faces.screen.frame.marks import Mark
+from benchlink.faces.screen.threads.rows import Row, Use, rows_of
+from benchlink.faces.screen.threads.values_facts import ValuesFacts
 from benchlink.store.backups import Backups
 from benchlink.workflows.read import read_settled
 from tests.faces.screen.screen_bench import FIRST, BenchBoard, FakeEntrance, lw03

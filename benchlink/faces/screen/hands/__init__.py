@@ -1,0 +1,1 @@
+"""The hands on a simulated aircraft, over whatever page shows."""

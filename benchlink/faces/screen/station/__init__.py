@@ -1,0 +1,1 @@
+"""The page of a piece of work, and the scene on it."""

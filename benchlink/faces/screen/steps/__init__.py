@@ -1,0 +1,1 @@
+"""The pages from the list of ports to the steps of the job."""

@@ -14,11 +14,13 @@ from typing import Final
 from benchlink.console.grammar import Grammar
 from benchlink.core.doors import Person
 from benchlink.core.exchange import Verdict
+from benchlink.core.hazard import Hazard
 from benchlink.core.intent import NO_TOLERANCE
 from benchlink.core.settings import Snapshot, moved
 from benchlink.core.utterance import Reply
 from benchlink.core.values import Switch, Value, within
 from benchlink.errors import BoardError
+from benchlink.workflows.opener import named_switch
 from benchlink.workflows.read import read_settled
 from benchlink.workflows.say import say
 from benchlink.workflows.session import Session
@@ -89,7 +91,11 @@ def bring(session: Session, person: Person, goal: Goal, now: Snapshot) -> Brough
         off = _off(session.grammar, goal, now, goal.surely - said.keys())
         if not off:
             break
-        said |= _write(session, person, {n: goal.wanted[n] for n in off}, now)
+        values = {name: goal.wanted[name] for name in off}
+        opener = named_switch(off, said, now, goal.wanted, session.grammar)
+        if opener is not None and opener not in goal.untouched:
+            values = {opener: Switch(on=True), **values}
+        said |= _write(session, person, values, now)
         now = read_settled(session, person, "reading back")
         if session.board.epoch != epoch:
             # What was agreed to, hands that are clear above all, was for before.
@@ -149,6 +155,8 @@ def _write(
         )
     finally:
         person.done()
+        if any(Hazard.MOTOR in c.hazards for u in utterances for c in u.commands):
+            session.props_word.spend(session.hands)
     return {name: reply for reply in replies for name in reply.utterance.names}
 
 

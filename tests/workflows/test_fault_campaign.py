@@ -9,7 +9,7 @@ from mocks.fault_writes import LateReadBack
 from tests.bench.fault_campaign import bytes_of, counted, ran
 from tests.bench.fault_ends import RIGHT_LATER, SILENT, End
 from tests.bench.fault_paper import When
-from tests.bench.fault_plan import Interruption, RunPlan
+from tests.bench.fault_plan import Interruption, RunPlan, plan_of
 from tests.support.cable_board import KilledError
 
 FEW = range(4000, 4016)
@@ -67,6 +67,14 @@ def test_the_referee_finds_out_what_nobody_told(
 def test_a_name_that_a_damaged_write_made_up_goes_away_again(at: int) -> None:
     flipped = Interruption(faults=(FlippedByte(way=Way.RECEIVED, at=at),))
     one = ran(plan(flipped, resumes=False, subject=KNOT))
+    assert one.end is End.BACK, one.why
+
+
+def test_a_neighbour_that_needs_its_switch_on_is_put_back_with_it() -> None:
+    """Two neighbours move, and the board refuses one of them while a switch is off."""
+    one = ran(plan_of(81008980))
+    assert one.console == "dunlin"
+    assert one.fired["neighbour moved"][0] > 0
     assert one.end is End.BACK, one.why
 
 

@@ -30,6 +30,8 @@ class HandsClear:
     epoch: int
     props_off: bool = False
     """Whether that the props are off was typed as well."""
+    pack_volts: float | None = None
+    """Of the pack right after that was typed; None where the board does not tell."""
     seal: object = field(repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -44,10 +46,13 @@ def words_before(*, motors: bool) -> str:
     return AND_PROPS_OFF if motors else HANDS_CLEAR
 
 
-def confirm_hands_clear(typed: str, epoch: int, *, motors: bool = False) -> HandsClear:
+def confirm_hands_clear(
+    typed: str, epoch: int, *, motors: bool = False, pack_volts: float | None = None
+) -> HandsClear:
     """Make the confirmation from what a person typed at a terminal.
 
-    `motors` says that a motor may spin, so that the props have to be off too.
+    `motors` says that a motor may spin, so that the props have to be off too;
+    `pack_volts` is what the board told of its pack then.
 
     Raises:
         SafetyRefusalError: anything else was typed.
@@ -60,7 +65,7 @@ def confirm_hands_clear(typed: str, epoch: int, *, motors: bool = False) -> Hand
         if typed:
             msg = f"{msg}: {typed!r} was typed, not '{wanted}'"
         raise SafetyRefusalError(msg)
-    return HandsClear(epoch=epoch, props_off=motors, seal=_SEAL)
+    return HandsClear(epoch=epoch, props_off=motors, pack_volts=pack_volts, seal=_SEAL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

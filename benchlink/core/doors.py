@@ -277,6 +277,14 @@ class Person(Protocol):
         """Typed text, for a confirmation that no flag can give; empty when nobody can."""
         ...
 
+    def types_while(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        """A typed line while somebody else looks on; empty when nobody can type.
+
+        `meanwhile` is called at least five times a second; what it raises ends the wait,
+        which has no other end.
+        """
+        ...
+
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
         """A typed line, while something is held still; empty when nobody can type.
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final
 
+from benchlink.core.cautions import REAL_STOP, REAL_STOP_OF_ARMS
 from benchlink.core.confirmation import PropsOff
 from benchlink.core.hazard import Hazard, Hazards, hazard_words
 from benchlink.errors import MisuseError, SafetyRefusalError
@@ -147,6 +148,13 @@ class Case:
         return volts is None or volts > PACK_IN_VOLTS
 
 
+def is_same_pack(now: float | None, then: float | None) -> bool:
+    """Whether these volts are those of one pack; None where the board does not tell."""
+    if now is None or then is None:
+        return now is None and then is None
+    return abs(now - then) < PACK_STEP_VOLTS
+
+
 Condition = Callable[[Case], bool]
 """True where the motion may pass."""
 
@@ -160,10 +168,7 @@ def _props(case: Case, holds: Callable[[PropsOff], bool]) -> bool:
 def _pack_is_as_it_was(case: Case) -> bool:
     if not case.needs_props_off:
         return True
-    now, then = case.world.pack_volts, case.world.pack_when_confirmed
-    if now is None or then is None:
-        return now is None and then is None
-    return abs(now - then) < PACK_STEP_VOLTS
+    return is_same_pack(case.world.pack_volts, case.world.pack_when_confirmed)
 
 
 def _confirmed_for_each_burst(case: Case) -> bool:
@@ -269,9 +274,11 @@ CONDITIONS: Final[Mapping[str, Condition]] = {
 }
 """What is said when a condition does not hold, and the condition."""
 
-HINT: Final = (
-    "Nothing was sent. The real stop is the pack: pull it, from behind the disc."
-)
+HINTS: Final[Mapping[Kind, str]] = {
+    Kind.MOTOR: f"Nothing was sent. {REAL_STOP}",
+    Kind.SERVO: f"Nothing was sent. {REAL_STOP_OF_ARMS}",
+}
+"""What ends whatever moves all the same, by what feeds it."""
 
 
 _ANY_MOTOR: Final = Motion(
@@ -305,7 +312,7 @@ def permit(
         extra = motion.hazards - {Hazard.SERVO, Hazard.MOTOR}
         if extra:
             details = (*details, f"the line {hazard_words(extra)}")
-        raise SafetyRefusalError(msg, details=details, hint=HINT)
+        raise SafetyRefusalError(msg, details=details, hint=HINTS[motion.kind])
     lasts = motion.run_for if motion.kind is Kind.MOTOR else LONGEST_BURST
     return Permit(
         motion=motion, epoch=world.epoch, until=Seconds(now + lasts), seal=_SEAL

@@ -50,7 +50,9 @@ class BoardNow:
     wrong_outputs: tuple[str, ...] = ()
     """What is wrong with the map of the outputs, a sentence each."""
     against: Against | None = None
-    """None where nobody has said what it should hold."""
+    """None where nobody has said what it should hold, or that is for other boards."""
+    misfit: str = ""
+    """Why what it should hold is for other boards."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

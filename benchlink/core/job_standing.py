@@ -220,7 +220,7 @@ def _copied(case: _Case) -> StepState:
 def _as_wanted(case: _Case) -> StepState:
     against = case.now.against
     if against is None or not against.asked:
-        why = "nobody has said yet what this aircraft should hold"
+        why = case.now.misfit or "nobody has said yet what this aircraft should hold"
         return StepState(step=case.step, standing=Standing.OPEN, why=why)
     if against.off:
         count = len(against.off)

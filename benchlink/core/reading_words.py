@@ -100,11 +100,17 @@ def read_words(text: str, expected: Estimate | None = None) -> Heard | Doubtful:
 
 def asked_back(doubtful: Doubtful, ask: Callable[[str], str]) -> Heard | Doubtful:
     """What comes of asking once more: for the way alone where only that is missing."""
-    typed = ask(f"{doubtful.question} ")
-    way = way_words(typed)
-    if way is not None and doubtful.size_deg is not None:
-        return Heard(angle_deg=leaning(doubtful.size_deg, way))
-    return read_words(typed)
+    return answered(doubtful, ask(f"{doubtful.question} "))
+
+
+def answered(
+    doubtful: Doubtful, typed: str, expected: Estimate | None = None
+) -> Heard | Doubtful:
+    """What comes of an answer to its question: the way that was asked for, or a reading."""
+    way, size_deg = way_words(typed), doubtful.size_deg
+    if doubtful.doubt is Doubt.WAY and way is not None and size_deg is not None:
+        return Heard(angle_deg=leaning(size_deg, way))
+    return read_words(typed, expected)
 
 
 def way_words(text: str) -> Way | None:

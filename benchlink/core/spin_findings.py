@@ -1,7 +1,7 @@
 """What is wrong with a pair of motors by what was seen, and the trade's remedies.
 
-Outputs come first: as long as the wrong motor turns, which way it turns says nothing
-about its leads. Swapping any two of a motor's three leads reverses it; which two does
+Outputs come first: as long as the wrong motor turns, which way it turns is seen, and
+told, but nothing is turned round for it before that is mended. Swapping any two of a motor's three leads reverses it; which two does
 not matter.
 """
 
@@ -62,10 +62,13 @@ def findings(
 ) -> tuple[Finding, ...]:
     """All that is not right; nothing where all is well as far as it was looked at."""
     answers = {answer.ordered: answer for answer in check.answers}
-    wiring = _which(answers)
-    if wiring:
+    wiring, settings = _which(answers), direction_settings or {}
+    if not wiring:
+        return _ways(answers, check.hand, settings)
+    if not _swapped(answers):
         return wiring
-    return _ways(answers, check.hand, direction_settings or {})
+    turned = {a.turned.side: a for a in answers.values() if a.turned.side}
+    return (*wiring, *map(_after_the_swap, _ways(turned, check.hand, settings)))
 
 
 def verdict(check: SpinCheck, found: Sequence[Finding]) -> str:
@@ -96,8 +99,7 @@ def complete(check: SpinCheck) -> bool:
 
 
 def _which(answers: Mapping[OwnSide, Answer]) -> tuple[Finding, ...]:
-    crossed = [f for f, a in answers.items() if a.turned.side not in {None, f}]
-    if len(crossed) == len(OwnSide):
+    if _swapped(answers):
         return (
             Finding(
                 text="The two motors are swapped: each turned when the other was meant.",
@@ -111,6 +113,21 @@ def _which(answers: Mapping[OwnSide, Answer]) -> tuple[Finding, ...]:
         _wrong(answer)
         for side, answer in answers.items()
         if answer.turned.side is not side
+    )
+
+
+def _swapped(answers: Mapping[OwnSide, Answer]) -> bool:
+    """Whether each turned where the other was meant."""
+    crossed = [f for f, a in answers.items() if a.turned.side is f.other]
+    return len(crossed) == len(OwnSide)
+
+
+def _after_the_swap(way: Finding) -> Finding:
+    """A second fault, of the motors that truly turned: told now, put right later."""
+    again = "mend the swap first and spin again; if it still turns so"
+    return Finding(
+        text=f"Besides the swap: {way.text[0].lower()}{way.text[1:]}",
+        remedies=tuple(f"{again}, {remedy}" for remedy in way.remedies),
     )
 
 

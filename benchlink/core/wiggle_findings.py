@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from benchlink.core.cautions import CUT_THE_POWER
 from benchlink.core.jobs import Job
 from benchlink.core.outputs import Output
 from benchlink.core.restart_leave import RAIL_DEAD_VOLTS
@@ -119,7 +120,7 @@ def _single(observed: Observed, bench: Bench) -> Iterator[WiggleFinding]:
         ),
         Seen.MOTOR: (
             f"A MOTOR moved when {pad} was wiggled, which should move {what}.",
-            "Pull the pack, from behind the disc, before anything else.",
+            f"Before anything else: {CUT_THE_POWER}",
             f"An ESC is plugged into {pad}: move its plug to the motor's own pad.",
         ),
         Seen.ELSE: (

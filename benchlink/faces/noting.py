@@ -6,7 +6,7 @@ that proves nothing, and the person is told where it is.
 """
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING, Final, final
@@ -17,6 +17,7 @@ from benchlink.core.broken_off import resting_on
 from benchlink.core.doors import BenchRecords
 from benchlink.core.job_steps import Step
 from benchlink.errors import BenchError, FileError
+from benchlink.faces.interrupts import Interrupts
 from benchlink.faces.output_words import said_of_outputs
 from benchlink.faces.spin_words import proven_of, said_of
 from benchlink.faces.wiring import now
@@ -51,6 +52,8 @@ class Noting:
     """All settings, as they were read at the beginning."""
     records: BenchRecords
     notes: Notebook = field(default_factory=Notebook)
+    interrupts: Interrupts = field(default_factory=Interrupts)
+    """How it is ended from outside: once."""
     written: bool = False
     """Whether a record of its own was kept: then there is nothing to save."""
 
@@ -71,21 +74,26 @@ class Noting:
 
     def save(self, why: str, made_at: datetime) -> None:
         """Keep what there is, and say where; or say all of it where no file takes it."""
-        what, person = self.notes.what, self.at.person
+        what = self.notes.what
         if self.written or not what:
             return
         self.written = True
         try:
             path = self.records.keep(self._record(why, made_at))
         except FileError as error:
-            person.tell(f"NOT written down: {what}. {error}. {error.hint}")
+            self._tell(f"NOT written down: {what}. {error}. {error.hint}")
             for line in self._lines():
-                person.tell(f"  {line}")
+                self._tell(f"  {line}")
             return
-        person.tell(f"Nothing read is lost: {what}, in {path}.")
+        self._tell(f"Nothing read is lost: {what}, in {path}.")
         if any(map(resting_on, self.notes.sides)):
             verb = f"`benchlink {self.work.value}`"
-            person.tell(f"{verb}, begun again today, can go on from what was read.")
+            self._tell(f"{verb}, begun again today, can go on from what was read.")
+
+    def _tell(self, sentence: str) -> None:
+        """Say it; whoever interrupts a screen there has it said, and an end already."""
+        with suppress(KeyboardInterrupt):
+            self.at.person.tell(sentence)
 
     def _record(self, why: str, made_at: datetime) -> BenchRecord:
         notes = self.notes
@@ -119,17 +127,21 @@ class Noting:
 @contextmanager
 def noting(noted: Noting) -> Iterator[Noting]:
     """Save what was noted where the work ends without a record of its own."""
-    try:
-        yield noted
-    except BenchError as exc:
-        noted.save(str(exc), now())
-        raise
-    except BaseException as exc:
-        stopped = isinstance(exc, KeyboardInterrupt)
-        noted.save(INTERRUPTED if stopped else FAULT, now())
-        raise
-    else:
-        noted.save(LEFT, now())
+    with noted.interrupts.heeded_once():
+        try:
+            yield noted
+        except BenchError as exc:
+            noted.interrupts.end()
+            noted.save(str(exc), now())
+            raise
+        except BaseException as exc:
+            noted.interrupts.end()
+            stopped = isinstance(exc, KeyboardInterrupt)
+            noted.save(INTERRUPTED if stopped else FAULT, now())
+            raise
+        else:
+            noted.interrupts.end()
+            noted.save(LEFT, now())
 
 
 def _readings(work: SideWork) -> str:

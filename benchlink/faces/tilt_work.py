@@ -2,7 +2,7 @@
 
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +13,7 @@ from benchlink.errors import SafetyRefusalError
 from benchlink.faces.at_board import AtBoard
 from benchlink.faces.changing import carried_out
 from benchlink.faces.noting import CHANGING, Noting, noting
+from benchlink.faces.open_needs import tell_open_needs
 from benchlink.faces.who_works import who_works
 from benchlink.faces.wiring import clock, now
 from benchlink.store.parts import load_parts
@@ -45,8 +46,12 @@ class TiltWork:
     def servo(self, named: str, side: "OwnSide") -> "ServoMake":
         """Which servo a side has: as named, or asked."""
         beside = (Path(self.at.aircraft.folder) / "parts",) if self.at.aircraft else ()
-        parts = load_parts(beside)
-        return which_servo(parts, self.at.person, named, f"the {side.value} tilt")
+        parts, before = load_parts(beside), self.at.last_answers.servos
+        what = f"the {side.value} tilt"
+        make = which_servo(parts, self.at.person, named, what, before.get(side, ""))
+        if not named:
+            before[side] = make.name
+        return make
 
     def record(
         self,
@@ -75,7 +80,8 @@ class TiltWork:
 def kept_change(work: TiltWork, prepared: Prepared, given: "Given") -> "Applied":
     """What was found, kept on the board; the notes tell how far that came."""
     work.noted.notes.remarks.append(CHANGING)
-    applied = carried_out(work.at, prepared, given)
+    with work.noted.interrupts.let_through():
+        applied = carried_out(work.at, prepared, given)
     work.noted.notes.remarks.append(f"the board holds it: {applied.proof.value}")
     return applied
 
@@ -103,6 +109,8 @@ def tilt_work(at: AtBoard, given: "Given", kind: Work) -> Iterator[TiltWork]:
     mover = Mover(at.bench.session, at.person, clock, who)
     epoch = at.bench.session.board.epoch
     snapshot = read_settled(at.bench.session, at.person)
+    step = next(step for step in Step if step.duty.work is kind)
+    tell_open_needs(at, step, snapshot)
     bench = TiltBench(
         mover=mover,
         person=at.person,
@@ -124,5 +132,8 @@ def tilt_work(at: AtBoard, given: "Given", kind: Work) -> Iterator[TiltWork]:
             at.bench.props.hand_to(mover)
             yield TiltWork(at=at, who=who, bench=bench, noted=noted)
         finally:
-            mover.close()
+            noted.interrupts.end()
+            # On a screen an interrupt is heeded where something is said: after the stop.
+            with suppress(KeyboardInterrupt):
+                mover.close()
             at.bench.props.rest(mover)

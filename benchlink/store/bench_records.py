@@ -7,7 +7,7 @@ benches that wrote at once have the same number in two files, and the later time
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from datetime import UTC
 from itertools import count
@@ -79,7 +79,7 @@ class BenchRecords:
 
     def kept(self) -> tuple[BenchRecord, ...]:
         """All records that can be read, the oldest first; told of the others."""
-        records = [record for _, record in self._readable()]
+        records = [record for _, record in self._readable(self._paths())]
         return tuple(
             sorted(
                 (
@@ -91,8 +91,8 @@ class BenchRecords:
             )
         )
 
-    def _readable(self) -> Iterator[tuple[Path, BenchRecord]]:
-        for path in self._paths():
+    def _readable(self, paths: Iterable[Path]) -> Iterator[tuple[Path, BenchRecord]]:
+        for path in paths:
             try:
                 yield path, parse(read_bytes(path), str(path))
             except FileError as error:
@@ -111,9 +111,12 @@ class BenchRecords:
 
     def _last_number(self) -> int:
         """The highest that is taken, also by a file that cannot be read."""
-        named = (_NUMBER.match(path.name) for path in self._paths())
-        told = [record.number for _, record in self._readable()]
-        return max((*told, *(int(match[1]) for match in named if match)), default=0)
+        named = {path: _NUMBER.match(path.name) for path in self._paths()}
+        numbers = [int(match[1]) for match in named.values() if match]
+        # A name is enough: a folder of years must not keep a record from being written.
+        unnamed = [path for path, match in named.items() if match is None]
+        numbers += [record.number for _, record in self._readable(unnamed)]
+        return max(numbers, default=0)
 
 
 def _stem(record: BenchRecord) -> str:

@@ -4,17 +4,16 @@ A flag may stand for the yes to the plan itself. Nothing but typing stands for h
 that are clear, and nothing but a yes at a terminal for a value that is gone for good.
 """
 
-from typing import Final
-
 from benchlink.core.confirmation import HandsClear, words_before
 from benchlink.core.confirmation import confirm_hands_clear as typed_hands_clear
 from benchlink.core.doors import Person
 from benchlink.core.may_move import MayMove, by_setting, spins
 from benchlink.core.plan import Plan
+from benchlink.core.readings import Quantity
+from benchlink.core.slips import to_the_letter
 from benchlink.errors import DeclinedError, SafetyRefusalError
-
-SLIPS: Final = 2
-"""How often other words are asked about before they count as no."""
+from benchlink.workflows.readings import highest
+from benchlink.workflows.session import Session
 
 
 def get_agreement(
@@ -22,22 +21,23 @@ def get_agreement(
     person: Person,
     *,
     agreed: bool,
-    epoch: int,
+    session: Session,
     moving: tuple[MayMove, ...] = (),
 ) -> HandsClear | None:
     """Ask for all that this plan needs; `agreed` is the yes to the plan by a flag.
 
     `moving` says what else may move, a line each, beside what the plan writes. A plan
     without changes still keeps and restarts: that is asked for as well. Gives what was
-    confirmed about hands, for this `epoch`; None where nothing may move.
+    confirmed about hands, in the epoch of now; None where nothing may move.
 
     Raises:
+        LinkError: the port went away or the board fell silent for good.
         SafetyRefusalError: nobody confirmed that hands are clear.
         DeclinedError: the person said no, or nobody could be asked.
     """
     planned = (by_setting(c.name, c.moves) for c in plan.moving)
     movers = tuple(dict.fromkeys((*planned, *moving)))
-    hands = confirm_hands_clear(movers, person, epoch) if movers else None
+    hands = confirm_hands_clear(movers, person, session) if movers else None
     if plan.one_way:
         _get_farewell(plan, person)
     if not agreed and not person.agrees(_question(plan)):
@@ -49,19 +49,22 @@ def get_agreement(
 def confirm_hands_clear(
     moving: tuple[MayMove, ...],
     person: Person,
-    epoch: int,
+    session: Session,
     *,
     so_far: str = "Nothing was written.",
 ) -> HandsClear:
     """Ask for the typed words; `moving` says what may move, a line each.
 
-    Where a motor is among it, the words say as well that the props are off.
+    Where a motor is among it, the words say as well that the props are off, of the
+    aircraft with the pack that is in then.
 
     `so_far` is what a refusal says about the board.
 
     Raises:
         SafetyRefusalError: nobody typed them.
+        LinkError: the port went away or the board fell silent for good.
     """
+    epoch = session.board.epoch
     person.tell(
         "This can move something. Props off; pack out, or hands clear of"
         " the tilt arms and the discs:"
@@ -72,19 +75,17 @@ def confirm_hands_clear(
     if motors:
         person.tell("A motor may turn at once: look at both hubs before you type.")
     wanted = words_before(motors=motors)
-    typed = person.types(f"Type '{wanted}' to go on: ")
-    for _ in range(SLIPS):
-        if typed in {"", wanted}:
-            break
-        # A slip of the fingers must not throw away what was measured before.
-        typed = person.types(f"Not '{typed}': type '{wanted}', or Enter to stop: ")
+    typed = to_the_letter(person.types, f"Type '{wanted}' to go on: ", wanted)
+    volts: float | None = None
+    if motors and typed == wanted:
+        (volts,) = highest(session, Quantity.PACK_VOLTS)
     try:
-        return typed_hands_clear(typed, epoch, motors=motors)
+        return typed_hands_clear(typed, epoch, motors=motors, pack_volts=volts)
     except SafetyRefusalError as refusal:
         refusal.details = tuple(map(str, moving))
         refusal.hint = so_far
         if not typed:
-            refusal.hint += " A flag cannot confirm this; type it at a terminal."
+            refusal.hint += " Only what somebody types confirms this, no flag."
         raise
 
 
@@ -98,7 +99,7 @@ def _get_farewell(plan: Plan, person: Person) -> None:
         raise DeclinedError(
             msg,
             details=names,
-            hint="Nothing was written. A flag cannot agree to this; or leave the"
+            hint="Nothing was written. Only a typed yes agrees to this; or leave the"
             " setting out.",
         )
 

@@ -125,8 +125,9 @@ def _agreed(prepared: Prepared, person: Person, *, agreed: bool) -> Prepared:
     """The plan with all that has to be said yes to, at a board that is as it was."""
     plan, snapshot = prepared.plan, prepared.snapshot
     restart = _restart(prepared)
-    epoch = prepared.session.board.epoch
-    hands = get_agreement(plan, person, agreed=agreed, epoch=epoch, moving=restart)
+    hands = get_agreement(
+        plan, person, agreed=agreed, session=prepared.session, moving=restart
+    )
     if not agreed or hands or plan.one_way:
         # Somebody was asked, so time has passed.
         refuse_stale(prepared.session, snapshot, person)

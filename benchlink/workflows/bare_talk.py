@@ -12,6 +12,7 @@ from benchlink.console.offers import Offers
 from benchlink.console.overheard import Overheard
 from benchlink.console.plain_line import why_no_character
 from benchlink.console.talking import MAY_MOVE
+from benchlink.core.cautions import CUT_THE_POWER
 from benchlink.core.doors import BareLine, Person
 from benchlink.workflows.talk_outcome import (
     AGAIN,
@@ -81,7 +82,7 @@ class BareTalk:
     def stop(self) -> None:
         """Nobody knows how; says so."""
         self._person.tell("NOT stopped: nobody has described how this board stops.")
-        self._person.tell("Pull the pack, from behind the disc.")
+        self._person.tell(CUT_THE_POWER)
 
     def abandon(self) -> Outcome:
         """Nobody knows by which key; says so."""

@@ -20,6 +20,7 @@ from benchlink.workflows.agreement import confirm_hands_clear
 from benchlink.workflows.backup import Stamp
 from benchlink.workflows.bring import Goal, bring
 from benchlink.workflows.clear_hands import (
+    look_at_the_pack,
     still_at_rest,
     what_may_move,
     with_hands_clear,
@@ -118,9 +119,10 @@ def bench_states(
     transaction = _told(asked, before, stamp, session)
     _refuse_one_way(transaction, before, session)
     require_sound_wire(session, before)
+    look_at_the_pack(session)
     moving = what_may_move(transaction.entries, session.grammar, before)
     if not all(session.covers(one.moves) for one in moving):
-        hands = confirm_hands_clear(moving, person, session.board.epoch)
+        hands = confirm_hands_clear(moving, person, session)
         session = replace(still_at_rest(session), hands=hands)
     run = Run(
         session=session,
@@ -152,10 +154,13 @@ def bench_states(
 def _awake(run: Run) -> Run:
     """The run before it writes again: outputs at rest, and hands clear in this epoch.
 
+    Nobody looked at the pack while people worked: a motor is asked about each time.
+
     Raises:
         SafetyRefusalError: outputs are live, or nobody confirmed what may move.
     """
     run = replace(run, session=still_at_rest(run.session))
+    run.session.props_word.void(run.session.hands)
     return with_hands_clear(run, so_far=STILL)
 
 

@@ -16,6 +16,7 @@ from benchlink.core.gate import PACK_IN_VOLTS, World
 from benchlink.core.jobs import Job
 from benchlink.core.may_move import MayMove
 from benchlink.core.readings import Quantity
+from benchlink.core.slips import to_the_letter
 from benchlink.core.spin_expiry import Expiry
 from benchlink.core.uptime import Uptime
 from benchlink.errors import SafetyRefusalError
@@ -28,6 +29,11 @@ Clock = Callable[[], Seconds]
 
 OTHER_PACK: Final = float("nan")
 """Volts that no pack has: what was confirmed for another one counts no more."""
+
+LONGEST_GAP: Final = Seconds(10.0)
+"""Nobody takes a pack out, screws a propeller on and connects the pack again in less."""
+
+NOBODY_LOOKED: Final = "nobody looked at the pack for a while"
 
 COASTED: Final = Seconds(3.0)
 """After a burst of ours a motor without a propeller stands again."""
@@ -52,6 +58,8 @@ class Confirmed:
     pack_volts: float | None
     moved_unasked: bool
     uptime: Uptime | None
+    seen_at: Seconds
+    """When the pack was last looked at."""
 
 
 class BenchWatch:
@@ -69,6 +77,9 @@ class BenchWatch:
         self._world: World | None = None
         self._props: PropsOff | None = None
         self._pack_when_confirmed: float | None = None
+        self._pack_seen_at = Seconds(float("-inf"))
+        self._was_unseen = False
+        """Whether nobody looked at the pack for too long since props off was typed."""
         self._bursts = 0
         self._expiry: Expiry | None = None
         self._spun_until = Seconds(float("-inf"))
@@ -109,6 +120,8 @@ class BenchWatch:
         """
         if self._world is None or self._world.pack_volts is None:
             return "nobody knows whether the pack is the one that was there"
+        if self._was_unseen and self._props is not None:
+            return NOBODY_LOOKED
         world = self._as_confirmed(self._world)
         return gate.against_props_off(world, self._props, self._clock())
 
@@ -120,6 +133,7 @@ class BenchWatch:
             pack_volts=self._pack_when_confirmed,
             moved_unasked=self._moved_unasked,
             uptime=self._uptime,
+            seen_at=self._pack_seen_at,
         )
 
     def go_on_from(self, last: Confirmed) -> None:
@@ -128,6 +142,7 @@ class BenchWatch:
         self._pack_when_confirmed = last.pack_volts
         self._moved_unasked = last.moved_unasked
         self._uptime = last.uptime
+        self._pack_seen_at = last.seen_at
 
     def known(self, jobs: Mapping[str, Job], epoch: int | None = None) -> None:
         """What the outputs drive, by the settings as they were read in an epoch."""
@@ -142,8 +157,10 @@ class BenchWatch:
         """
         self.session = ask_readiness(self.session)
         asked = (Quantity.PACK_VOLTS, Quantity.UPTIME)
+        before = self._clock()
         # The highest: with two packs, one that is in counts.
         volts, uptime = highest(self.session, *asked)
+        self._notice_a_gap(before, volts)
         self._notice_another_pack(volts)
         self._notice_a_start(uptime)
         self._notice_motion()
@@ -172,6 +189,16 @@ class BenchWatch:
             bursts_since_confirmed=self._bursts,
             moved_unasked=self._moved_unasked,
         )
+
+    def _notice_a_gap(self, asked_at: Seconds, volts: float | None) -> None:
+        """Between two looks too far apart, a pack may be out and in again, as it was."""
+        unseen = self._clock() - self._pack_seen_at
+        if volts is None:
+            return
+        self._pack_seen_at = asked_at
+        if self._props is not None and unseen > LONGEST_GAP:
+            self._was_unseen = True
+            self._pack_when_confirmed = OTHER_PACK
 
     def _notice_another_pack(self, volts: float | None) -> None:
         """Whoever had the pack out may have had a prop on: only a new word counts."""
@@ -223,10 +250,9 @@ class BenchWatch:
         """
         if self.session.hands_clear:
             return
-        epoch = self.session.board.epoch
         moving = tuple(map(MayMove, what))
         hands = confirm_hands_clear(
-            moving, self._person, epoch, so_far="Nothing moved."
+            moving, self._person, self.session, so_far="Nothing moved."
         )
         self.session = replace(self.session, hands=hands)
         self._world = None
@@ -246,9 +272,8 @@ class BenchWatch:
             operator=self._who.operator,
             epoch=self.session.board.epoch,
         )
-        typed = self._person.types(
-            f"{self._who.operator}, type `{asked.sentence}` once you have looked: "
-        )
+        prompt = f"{self._who.operator}, type `{asked.sentence}` once you have looked: "
+        typed = to_the_letter(self._person.types, prompt, asked.sentence)
         props = confirm_props_off(asked, typed, self._clock())
         volts = self.look().pack_volts
         if self._starts != starts or self.session.board.epoch != asked.epoch:
@@ -257,6 +282,7 @@ class BenchWatch:
                 msg, hint="Nothing moves. Look again, then start over."
             )
         self._pack_when_confirmed = volts
+        self._was_unseen = False
         self._props = props
         self._bursts = 0
         self._moved_unasked = False
@@ -284,6 +310,23 @@ class BenchWatch:
         if self.props_void:
             self.confirm_props_off()
 
+    def confirm_anew_after_a_gap(self) -> None:
+        """Props off once more, where a pack is in and nobody looked at it for a while.
+
+        Raises:
+            SafetyRefusalError: it was not typed.
+        """
+        if self._props is None:
+            return
+        stale = self._world is None or self.unseen_for > LONGEST_GAP
+        world = self.look() if stale or self._world is None else self._world
+        volts = world.pack_volts
+        if self.props_void == NOBODY_LOOKED and volts and volts > PACK_IN_VOLTS:
+            self._person.tell(
+                f"{NOBODY_LOOKED.capitalize()}: props off counts no more."
+            )
+            self.confirm_props_off()
+
     def proven_expiry(self, expiry: Expiry) -> None:
         """The board was seen to end a motion by itself, in this epoch."""
         self._expiry = expiry
@@ -298,5 +341,10 @@ def require_operator(name: str) -> str:
     """
     if not name.strip():
         msg = "nobody said who is working here"
-        raise SafetyRefusalError(msg, hint="Nothing moved. Say so with `--operator`.")
+        raise SafetyRefusalError(
+            msg,
+            hint="Nothing moved, nothing was written. Begin again and type a name or"
+            " initials when asked who works here; on a command line `--operator NAME`"
+            " says it as well.",
+        )
     return name.strip()

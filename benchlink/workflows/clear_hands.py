@@ -1,7 +1,7 @@
 """What is asked of the bench before something may move: hands clear, outputs at rest.
 
 A confirmation counts in the epoch in which it was typed: after a restart or a
-reconnection it is asked for again. A restart is motion as well, unless the board tells
+reconnection it is asked for again, and for a motor with another pack. A restart is motion as well, unless the board tells
 right before that it has nothing to move with. The outputs are asked about right before each first
 write, each keep and each restart, since somebody may have armed the board meanwhile.
 """
@@ -58,29 +58,46 @@ def planned_movers(run: Run) -> tuple[MayMove, ...]:
     return what_may_move(names, run.session.grammar, run.before)
 
 
-def leave_of(session: Session) -> RestartLeave | None:
+def look_at_the_pack(session: Session) -> None:
+    """See whether 'props off' still counts; nothing is asked where nobody typed it.
+
+    Raises:
+        LinkError: the port went away or the board fell silent for good.
+    """
+    if session.hands is not None and session.covers(Moves.MOTOR):
+        (volts,) = highest(session, Quantity.PACK_VOLTS)
+        session.props_word.saw(session.hands, volts)
+
+
+def leave_of(session: Session, moves: Moves = Moves.SERVO) -> RestartLeave | None:
     """Leave to restart, by words typed in this epoch or by volts read right now.
+
+    `moves` is what may move then.
 
     Raises:
         LinkError: the port went away or the board fell silent for good.
     """
     epoch = session.board.epoch
+    if moves is Moves.MOTOR:
+        look_at_the_pack(session)
     typed = leave_by_hands(session.hands, epoch)
-    if typed is not None:
+    if typed is not None and session.covers(moves):
         return typed
     pack, rail = highest(session, Quantity.PACK_VOLTS, Quantity.RAIL_VOLTS)
     return leave_by_meters(pack, rail, epoch)
 
 
-def require_leave(session: Session) -> RestartLeave:
+def require_leave(session: Session, moves: Moves = Moves.SERVO) -> RestartLeave:
     """Leave to restart.
 
     Raises:
         SafetyRefusalError: there is none: the board started anew, or got power.
     """
-    leave = leave_of(session)
+    leave = leave_of(session, moves)
     if leave is None:
         msg = "arms may jump now, and nobody confirmed that hands are clear since"
+        if moves is Moves.MOTOR:
+            msg = f"a motor may spin and {msg}, and the props off"
         raise SafetyRefusalError(
             msg, hint="The board started anew, or its pack or servo rail got power."
         )
@@ -109,6 +126,7 @@ def with_hands_clear(
     Raises:
         SafetyRefusalError: nobody typed it.
     """
+    look_at_the_pack(run.session)
     more = what_may_move(also, run.session.grammar, run.before)
     moving = (*planned_movers(run), *more)
     if run.hands_clear and all(run.session.covers(one.moves) for one in moving):
@@ -157,10 +175,12 @@ def asked_for_leave_to_restart(run: Run) -> tuple[Run, RestartLeave | None]:
 def _confirmed(run: Run, moving: tuple[MayMove, ...], so_far: str) -> Run:
     session = run.session
     names = tuple(dict.fromkeys(moving))
-    hands = confirm_hands_clear(names, run.person, session.board.epoch, so_far=so_far)
+    hands = confirm_hands_clear(names, run.person, session, so_far=so_far)
     return replace(run, session=replace(session, hands=hands))
 
 
 def _declined(run: Run, refusal: SafetyRefusalError) -> Run:
     run.person.tell(f"{refusal}: what may move is left as it is")
-    return replace(run, declined_in=run.session.board.epoch)
+    # Words typed earlier in this epoch count no more either: somebody just said no.
+    session = replace(run.session, hands=None)
+    return replace(run, session=session, declined_in=session.board.epoch)

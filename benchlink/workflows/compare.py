@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from benchlink.core.difference import Difference, compare
 from benchlink.core.doors import Person
+from benchlink.core.identity import Identity
 from benchlink.core.intent import Intent
 from benchlink.core.settings import Snapshot
 from benchlink.errors import WrongBoardError
@@ -25,15 +26,18 @@ def require_fit(session: Session, intent: Intent) -> None:
     Raises:
         WrongBoardError: with both identities.
     """
-    if intent.fits.accepts(session.identity):
-        return
-    msg = (
-        f"{intent.title!r} is made for {intent.fits}, but the board is"
-        f" {session.identity}"
-    )
-    raise WrongBoardError(
-        msg, hint=f"Nothing was written. See `fits:` in {intent.source}."
-    )
+    msg = misfit(intent, session.identity)
+    if msg:
+        raise WrongBoardError(
+            msg, hint=f"Nothing was written. See `fits:` in {intent.source}."
+        )
+
+
+def misfit(intent: Intent, board: Identity) -> str:
+    """Why a profile is not for this board; empty where it is."""
+    if intent.fits.accepts(board):
+        return ""
+    return f"{intent.title!r} is made for {intent.fits}, but the board is {board}"
 
 
 def compare_board(

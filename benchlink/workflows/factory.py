@@ -7,6 +7,7 @@ from benchlink.core.doors import Person, Records
 from benchlink.core.may_move import MayMove
 from benchlink.core.plan import Moves
 from benchlink.core.settings import moved
+from benchlink.core.slips import to_the_letter
 from benchlink.core.utterance import require_done
 from benchlink.errors import BenchError, DeclinedError, SafetyRefusalError
 from benchlink.workflows.agreement import confirm_hands_clear
@@ -65,7 +66,7 @@ def start_over(
     person.tell(f"backed up to {kept.path}")
     way_back = f"`benchlink restore {kept.path}` brings back what the board held."
     session = still_at_rest(session)
-    person.tell(f"starting over; {require_leave(session).why}")
+    person.tell(f"starting over; {require_leave(session, Moves.MOTOR).why}")
     try:
         (reply,) = say(session.board, session.grammar, [utterance])
         require_done(reply)
@@ -82,19 +83,19 @@ def start_over(
 
 def _get_word(session: Session, person: Person) -> None:
     person.tell(f"This throws away everything that was set on {session.identity}.")
-    if person.types(f"Type '{THROW_AWAY}' to go on: ") != THROW_AWAY:
+    prompt = f"Type '{THROW_AWAY}' to go on: "
+    if to_the_letter(person.types, prompt, THROW_AWAY) != THROW_AWAY:
         msg = "nobody confirmed that the board's values may be thrown away"
         raise SafetyRefusalError(
             msg,
-            hint="Nothing was written. A flag cannot confirm this; type it at a"
-            " terminal.",
+            hint="Nothing was written. Only what somebody types confirms this, no flag.",
         )
 
 
 def _cleared(session: Session, person: Person) -> Session:
-    """Hands clear, unless the board tells that it has nothing to move with."""
-    if leave_of(session) is not None:
+    """Hands clear and props off, unless the board tells that it has nothing to move with."""
+    if leave_of(session, Moves.MOTOR) is not None:
         return session
     moves = (STARTING_OVER,)
-    hands = confirm_hands_clear(moves, person, session.board.epoch)
+    hands = confirm_hands_clear(moves, person, session)
     return replace(session, hands=hands)

@@ -317,16 +317,16 @@ def _agree(
         plan,
         scene.person,
         agreed=desk.agreed,
-        epoch=scene.session.board.epoch,
+        session=scene.session,
         moving=moving,
     )
 
 
 def _require_yes(person: Person, question: str) -> None:
     if not person.agrees(question):
-        msg = "nobody said yes at a terminal"
+        msg = "nobody said yes"
         raise DeclinedError(
-            msg, hint="Nothing was written. A flag cannot answer this question."
+            msg, hint="Nothing was written. Only a typed yes answers this, no flag."
         )
 
 

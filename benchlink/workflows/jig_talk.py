@@ -8,7 +8,7 @@ once; it counts only where the servo rail has power.
 from dataclasses import replace
 from typing import Final, final
 
-from benchlink.core.angles import Degrees, angle_words, leaning
+from benchlink.core.angles import angle_words
 from benchlink.core.approach import Hop, Route
 from benchlink.core.bench_record import Taken
 from benchlink.core.bench_steps import (
@@ -25,12 +25,19 @@ from benchlink.core.bench_steps import (
     Widen,
     Widened,
 )
-from benchlink.core.cautions import REAL_STOP
+from benchlink.core.cautions import REAL_STOP_OF_ARMS
 from benchlink.core.moving import Arm, reading_of
-from benchlink.core.reading_words import Doubtful, read_words, way_words
+from benchlink.core.reading_words import (
+    Doubtful,
+    Heard,
+    answered,
+    read_words,
+    way_words,
+)
 from benchlink.core.restart_leave import RAIL_DEAD_VOLTS
 from benchlink.core.scene import SceneKey
 from benchlink.core.seating import HornMove
+from benchlink.core.slips import decided, to_the_letter
 from benchlink.core.tilt_scene import Moment
 from benchlink.errors import DeclinedError, RigError, SafetyRefusalError
 from benchlink.units import PulseUs
@@ -40,7 +47,7 @@ from benchlink.workflows.tilt_bench import TiltBench
 from benchlink.workflows.tilt_view import FELT, LOOK_KEYS, MOVING, WATCH, TiltView
 from benchlink.workflows.tilts import Tilt, rest, travel, window_words
 
-HANDS: Final = f"Hands clear of the arm. {REAL_STOP}"
+HANDS: Final = f"Hands clear of the arm. {REAL_STOP_OF_ARMS}"
 LET_GO: Final = (
     "Nothing of ours drives the servo now, but the board may, and it may jump: keep your"
     " fingers out of the linkage. Enter drives it again: hands clear first."
@@ -57,6 +64,8 @@ POWERED: Final = "Restore its power, hands clear, then Enter (s to stop here): "
 MOST_QUESTIONS: Final = 5
 """How often one reading is asked before nobody is thought to be there."""
 
+WIDER: Final = "wider"
+"""What is typed to allow a wider window."""
 NUDGE_WORDS: Final = frozenset({"n", "nudge"})
 UNSEEN: Final = frozenset({"n", "no", "not", "nothing"})
 BUZZ_WORDS: Final = ("buzzes", "buzz", "hums", "warm", "hot", "b")
@@ -108,7 +117,8 @@ class JigTalk:
                 self._travel(action.route, arm)
                 return self._read(action, arm, self._question(action))
             case AskAgain(doubtful=doubtful, measure=measure):
-                asked, seen = self._read(measure, arm, f"{doubtful.question} ")
+                question = f"{doubtful.question} "
+                asked, seen = self._read(measure, arm, question, doubtful)
                 if isinstance(asked, Measure):
                     action = replace(action, measure=asked)
                 return action, seen
@@ -146,36 +156,40 @@ class JigTalk:
             self._person.tell(hand)
         return "The jig shows (7.5 aft; n to nudge; add `buzzes` if it hums): "
 
-    def _read(self, measure: Measure, arm: Arm, prompt: str) -> tuple[Measure, Seen]:
+    def _read(
+        self,
+        measure: Measure,
+        arm: Arm,
+        prompt: str,
+        doubtful: Doubtful | None = None,
+    ) -> tuple[Measure, Seen]:
+        """A reading that counts, and where; `doubtful` is what the prompt asks about."""
+        buzzes = False
         for _ in range(MOST_QUESTIONS):
             self.view.asks_for(arm, measure)
             typed = self._person.reads(prompt, self._tilt.hold).strip()
             if typed.casefold() in NUDGE_WORDS:
-                measure = self._nudged(measure, arm)
+                measure, doubtful, buzzes = self._nudged(measure, arm), None, False
                 prompt = f"At {measure.pulse_us:.0f} us the jig shows: "
                 continue
-            seen = self._heard(typed, measure)
-            if isinstance(seen, Doubtful):
-                prompt = f"{seen.question} "
-            elif self._counts(measure, seen, arm):
+            words, hums = _without_buzz(typed)
+            # Said beside a number whose way is asked for, it is not said again.
+            buzzes = buzzes or hums
+            heard = _heard(words, measure, doubtful)
+            if isinstance(heard, Doubtful):
+                doubtful, prompt = heard, f"{heard.question} "
+                continue
+            seen = Seen(angle_deg=heard.angle_deg, buzzes=buzzes)
+            if self._counts(measure, seen, arm):
                 if not seen.buzzes and self._feels_warm(measure, arm):
                     seen = replace(seen, buzzes=True)
                     self._notes.taken[-1] = replace(self._notes.taken[-1], buzzed=True)
                 return measure, seen
-            else:
-                self._travel(measure.route, arm)
-                prompt = f"At {measure.pulse_us:.0f} us the jig shows: "
+            self._travel(measure.route, arm)
+            doubtful, buzzes = None, False
+            prompt = f"At {measure.pulse_us:.0f} us the jig shows: "
         msg = "nobody reads the jig"
         raise SafetyRefusalError(msg, hint="Nothing was kept. Start again when ready.")
-
-    def _heard(self, typed: str, measure: Measure) -> Seen | Doubtful:
-        """What was typed, its way asked for where only that is missing."""
-        typed, buzzes = _without_buzz(typed)
-        heard = read_words(typed, measure.expected)
-        if not isinstance(heard, Doubtful):
-            return Seen(angle_deg=heard.angle_deg, buzzes=buzzes)
-        angle_deg = self._asked_back(heard)
-        return heard if angle_deg is None else Seen(angle_deg=angle_deg, buzzes=buzzes)
 
     def _counts(self, measure: Measure, seen: Seen, arm: Arm) -> bool:
         """Whether the rail had power; noted first, for the board may be gone by now."""
@@ -228,14 +242,6 @@ class JigTalk:
         msg = "the servo rail stays without power"
         raise RigError(msg, hint="Nothing was kept. Look for its plug, and the supply.")
 
-    def _asked_back(self, doubtful: Doubtful) -> Degrees | None:
-        """Forward or aft, where only that is missing; None where all is to be said."""
-        if doubtful.size_deg is None or "forward or aft" not in doubtful.question:
-            return None
-        typed = self._person.reads(f"{doubtful.question} ", self._tilt.hold)
-        way = way_words(typed)
-        return None if way is None else leaning(doubtful.size_deg, way)
-
     def _feels_warm(self, measure: Measure, arm: Arm) -> bool:
         """At the end of the travel, once it counts: is the servo pushing?"""
         if not self._at_an_end or measure.purpose is Purpose.PART_WAY:
@@ -244,9 +250,10 @@ class JigTalk:
         self.view.show(arm, moment)
         prompt = "Listen and feel: does the servo buzz or get warm there? [yes/no] "
         for _ in range(MOST_QUESTIONS):
-            typed = self._person.reads(prompt, self._tilt.hold).strip().casefold()
-            if typed in {"y", "yes", "n", "no"}:
-                return typed in {"y", "yes"}
+            felt = decided(self._person.reads(prompt, self._tilt.hold))
+            if felt is not None:
+                return felt
+            self._person.tell("Not one of: yes, no.")
         msg = "nobody felt the servo"
         raise SafetyRefusalError(msg, hint="Nothing was kept. Start again when ready.")
 
@@ -268,11 +275,16 @@ class JigTalk:
     def _widened(self, widen: Widen, arm: Arm) -> Widened:
         words = window_words(widen.window)
         self._asks(arm, f"Allow {words}?")
-        question = (
+        prompt = (
             f"{self.what} needs pulses of {words} from now on. Is the arm free that"
-            " far? Type `wider` to allow them: "
+            f" far? Type `{WIDER}` to allow them: "
         )
-        if self._person.reads(question, self._tilt.hold).strip() != "wider":
+        typed = to_the_letter(
+            lambda asked: self._person.reads(asked, self._tilt.hold).strip(),
+            prompt,
+            WIDER,
+        )
+        if typed != WIDER:
             msg = f"pulses of {words} were not allowed"
             raise DeclinedError(msg, hint="Nothing was kept.")
         return Widened()
@@ -284,6 +296,7 @@ class JigTalk:
             typed = self._person.reads(prompt, self._tilt.hold).strip()
             way = way_words(typed)
             if way is None and typed.casefold() not in UNSEEN:
+                self._person.tell("Not one of: forward (f), aft (a), n.")
                 continue
             volts = self._dead_rail()
             if volts is None:
@@ -340,6 +353,13 @@ def horn_words(move: HornMove) -> tuple[str, ...]:
             f" About {angle_words(move.remaining_deg)} will be left to trim."
         ),
     )
+
+
+def _heard(typed: str, measure: Measure, doubtful: Doubtful | None) -> Heard | Doubtful:
+    """What was typed, whole or as the answer to what was asked about it."""
+    if doubtful is not None:
+        return answered(doubtful, typed, measure.expected)
+    return read_words(typed, measure.expected)
 
 
 def _without_buzz(typed: str) -> tuple[str, bool]:

@@ -18,6 +18,7 @@ from benchlink.core.roles import MOTOR_DIRECTIONS, TILT_ROLES, Ends, OwnSide, Ro
 from benchlink.core.settings import Snapshot
 from benchlink.errors import UsageError
 from benchlink.units import PulseUs
+from benchlink.workflows.compare import misfit
 from benchlink.workflows.output_map import map_of
 from benchlink.workflows.session import Session
 
@@ -65,6 +66,7 @@ def board_now(session: Session, snapshot: Snapshot, wishes: Wishes | None) -> Bo
     description = session.grammar.description
     book = RoleBook(description)
     wrong, unmapped = _map(session, snapshot)
+    unfit = misfit(wishes.intent, session.identity) if wishes else ""
     return BoardNow(
         board=session.identity,
         settings=snapshot.fingerprint(),
@@ -72,7 +74,8 @@ def board_now(session: Session, snapshot: Snapshot, wishes: Wishes | None) -> Bo
         tilts={side: _tilt(book, side, snapshot) for side in OwnSide},
         cannot={**unmapped, **_without_roles(book)},
         wrong_outputs=wrong,
-        against=_against(snapshot, wishes) if wishes else None,
+        against=_against(snapshot, wishes) if wishes and not unfit else None,
+        misfit=unfit,
     )
 
 

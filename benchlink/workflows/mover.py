@@ -12,6 +12,7 @@ from typing import Final, final
 
 from benchlink.console.live import LiveGrammar
 from benchlink.core import gate
+from benchlink.core.cautions import CUT_THE_POWER, PULL_THE_PACK
 from benchlink.core.doors import Person
 from benchlink.core.exchange import Command
 from benchlink.core.gate import Kind, Motion, Permit, Window, World
@@ -36,8 +37,6 @@ LOOK_AHEAD: Final = Seconds(1.0)
 
 HOLD_SHARE: Final = 0.5
 """Share of its life after which what is held is told again."""
-
-PULL: Final = "Pull the pack, from behind the disc."
 
 PLAIN: Final = Utterance(commands=())
 """Needs no mode and no bank."""
@@ -94,6 +93,8 @@ class Mover(BenchWatch):
             RefusedError: the board says no.
             LinkError: it does not answer.
         """
+        if not self._standing:
+            self.confirm_anew_after_a_gap()
         command = self._permitted_pulse(output, pulse)
         # Noted before it is sent: whatever becomes of the answer, it may stand there.
         self._standing[output] = _Standing(pulse, self._clock())
@@ -324,9 +325,16 @@ class Mover(BenchWatch):
             (reply,) = say(session.board, session.grammar, [utterance])
         except LinkError as exc:
             if "pull the pack" not in exc.hint.casefold():
-                exc.hint = f"{exc.hint} {PULL}".strip()
+                exc.hint = f"{exc.hint} {_ends_it(command)}".strip()
             raise
         require_done(reply)
+
+
+def _ends_it(command: Command) -> str:
+    """What ends a motion that its board says nothing of any more."""
+    permit = command.permit
+    of_motor = permit is not None and permit.motion.kind is Kind.MOTOR
+    return PULL_THE_PACK if of_motor else CUT_THE_POWER
 
 
 def _only(said: Utterance) -> Command:

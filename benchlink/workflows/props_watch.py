@@ -6,16 +6,10 @@ nobody looked for too long, the confirmation is over for good.
 """
 
 from dataclasses import dataclass
-from typing import Final, final
+from typing import final
 
 from benchlink.core.confirmation import PropsOff
-from benchlink.units import Seconds
 from benchlink.workflows.bench_watch import BenchWatch
-
-LONGEST_GAP: Final = Seconds(10.0)
-"""Nobody takes a pack out, screws a propeller on and connects the pack again in less."""
-
-NOBODY_LOOKED: Final = "nobody looked at the pack for a while"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,9 +42,6 @@ class PropsWatch:
         """
         watch = self._watch
         if watch is None:
-            return
-        if watch.unseen_for > LONGEST_GAP:
-            self._judge(NOBODY_LOOKED)
             return
         watch.look()
         self._judge(watch.props_void)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from benchlink.core.journal import Mark
+from benchlink.core.may_move import spins
 from benchlink.core.settings import Snapshot
 from benchlink.core.utterance import require_done
 from benchlink.errors import BenchError, FileError
@@ -12,6 +13,7 @@ from benchlink.workflows.bring import Brought, Goal, Trouble, bring
 from benchlink.workflows.clear_hands import (
     asked_for_hands_clear,
     asked_for_leave_to_restart,
+    planned_movers,
 )
 from benchlink.workflows.keeping import Proof, keep_and_read, not_kept, restarted
 from benchlink.workflows.read import read_settled
@@ -38,6 +40,9 @@ RESTART_BY_HAND: Final = (
     "Nobody confirmed that hands are clear, so the board was not restarted. Power-cycle"
     " it, hands clear of the arms, then `benchlink undo`."
 )
+
+ARMS_MAY_JUMP: Final = " (arms may jump: hands clear)"
+MOTOR_MAY_SPIN: Final = " (a motor may spin: props off, hands clear)"
 
 NOTHING: Final[frozenset[str]] = frozenset()
 
@@ -80,7 +85,9 @@ def undo(run: Run) -> Back:
         NotBackError: some old values are not back; the journal stays open.
         LinkError: the port went away or the board fell silent.
     """
-    moving = " (arms may jump: hands clear)" if run.hands_clear else ""
+    moving = ""
+    if run.hands_clear:
+        moving = MOTOR_MAY_SPIN if spins(planned_movers(run)) else ARMS_MAY_JUMP
     run.person.tell(f"putting the old values back{moving}")
     kept = run.journal.story.may_be_kept
     # A journal that cannot be written must not keep the old values away.

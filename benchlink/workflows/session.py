@@ -19,6 +19,7 @@ from benchlink.errors import (
     WrongBoardError,
 )
 from benchlink.workflows.listings import Listings
+from benchlink.workflows.props_word import PropsWord
 from benchlink.workflows.say import say
 
 Told = TypeVar("Told")
@@ -47,6 +48,8 @@ class Session:
     """What was confirmed about hands, in whatever epoch."""
     listings: Listings = field(default_factory=Listings, compare=False, repr=False)
     """Of this connection, over all its epochs."""
+    props_word: PropsWord = field(default_factory=PropsWord, compare=False, repr=False)
+    """The same, of what was typed of props."""
 
     @property
     def hands_clear(self) -> bool:
@@ -56,7 +59,7 @@ class Session:
     def covers(self, moves: Moves) -> bool:
         """Whether what was typed since then lets this be moved by a setting."""
         if moves is Moves.MOTOR:
-            return self.hands_clear and self.hands is not None and self.hands.props_off
+            return self.hands_clear and self.props_word.counts(self.hands)
         return moves is Moves.NOTHING or self.hands_clear
 
 
@@ -163,7 +166,12 @@ def meet_again(session: Session) -> Session:
             msg,
             hint="Only questions were sent to it. Plug the first board in and start again.",
         )
-    return replace(again, hands=session.hands, listings=session.listings)
+    return replace(
+        again,
+        hands=session.hands,
+        listings=session.listings,
+        props_word=session.props_word,
+    )
 
 
 def require_at_rest(session: Session) -> None:

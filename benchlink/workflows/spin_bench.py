@@ -12,11 +12,15 @@ from benchlink.core.scene import MotorState, SceneKey, SpinScene
 from benchlink.core.spin_expiry import BY_RADIO, UnprovenError
 from benchlink.errors import DeclinedError, LinkError, SafetyRefusalError
 from benchlink.units import MINUTE_S, Power, Seconds
+from benchlink.workflows.bench_watch import NOBODY_LOOKED
 from benchlink.workflows.mover import Mover
 from benchlink.workflows.notebook import Notebook
 from benchlink.workflows.pack_place import told_pack
 
 Heard = TypeVar("Heard")
+
+LOOK_EVERY: Final = Seconds(1.0)
+"""While a question stands: a pack that is taken out is seen."""
 
 TRIES: Final = 3
 """How often a question is asked before it counts as not answered."""
@@ -139,6 +143,7 @@ class SpinBench:
             and props.at <= self.now <= props.until
             and props.asked.epoch == world.epoch
             and world.pack_volts is not None
+            and self.mover.props_void != NOBODY_LOOKED
         )
 
     def be_confirmed(self, burst: Burst) -> None:
@@ -169,12 +174,19 @@ class SpinBench:
             DeclinedError: nobody gave one.
         """
         for _ in range(TRIES):
-            heard = read(self.person.types(prompt))
+            heard = read(self.person.types_while(prompt, self.look_on))
             if heard is not None:
                 return heard
             self.person.tell(again)
         msg = "nobody answered"
         raise DeclinedError(msg, hint="Nothing turns now. Start again when you can.")
+
+    def look_on(self) -> None:
+        """A pack that is taken out while somebody thinks about an answer is seen."""
+        if self.mover.unseen_for >= LOOK_EVERY:
+            # Where the board does not answer, the gap itself voids what was confirmed.
+            with suppress(LinkError):
+                self.mover.look()
 
     def counts_for(self) -> str:
         """How much longer the confirmation counts, in words."""

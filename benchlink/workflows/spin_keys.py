@@ -27,6 +27,8 @@ ALONE: Final = Seconds(0.05)
 """A key that another follows so soon was pasted; no held key repeats before 0.12 s."""
 LET_GO: Final = Seconds(0.6)
 """So long without a key, and a held one was let go: first delays are shorter."""
+ASKED: Final = "What turned, and which way?"
+"""Once the keys are over."""
 IDLE: Final = Seconds(1.0)
 """How often the pack is looked after while no key comes."""
 BEAT: Final = Seconds(0.02)
@@ -88,6 +90,7 @@ class SpinKeys:
             elif key in {"escape", GONE}:
                 msg = "the spin check was left"
                 raise DeclinedError(msg, hint=f"Stop was sent. {REAL_STOP}")
+        self._bench.show(self._told(side, ran), MotorState.STOPPED, ASKED)
         return ran
 
     def _told(self, side: OwnSide, ran: Ran) -> Burst:
@@ -146,6 +149,9 @@ class SpinKeys:
         """
         while not (came := keys.pressed(IDLE)):
             self._bench.mover.look()
+        if came != (HELD,):
+            # Before a run the board is looked at anyway.
+            self._bench.look_on()
         return came
 
     def _louder(self, now: Power, *, up: bool) -> Power:

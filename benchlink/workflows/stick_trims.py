@@ -6,6 +6,7 @@ from typing import Final
 from benchlink.console.readings import told_by
 from benchlink.core.angles import Degrees, Way
 from benchlink.core.bench_record import Said
+from benchlink.core.cautions import REAL_STOP_OF_ARMS
 from benchlink.core.doors import Person
 from benchlink.core.reading_words import Heard, read_words
 from benchlink.core.readings import Quantity
@@ -28,7 +29,7 @@ REMINDER: Final = (
 
 _CAUTION: Final = (
     "Power low, props off both hubs, hands clear of the tilt arms: they may follow the"
-    " sticks. The real stop is the pack: pull it, from behind the disc."
+    f" sticks. {REAL_STOP_OF_ARMS}"
 )
 _IN_DEGREES: Final = (
     "Nothing was written. Without channels, say it in degrees: `benchlink trim drifts"

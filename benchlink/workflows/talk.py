@@ -21,6 +21,7 @@ from benchlink.console.talking import (
 )
 from benchlink.core.doors import Ears, Person
 from benchlink.core.exchange import ACTED, Answer, Command, Ending
+from benchlink.core.may_move import spins
 from benchlink.core.restart_leave import RESTART_MOVES
 from benchlink.core.settings import Snapshot, moved
 from benchlink.core.utterance import Reply, Utterance
@@ -208,11 +209,11 @@ class Talk:
             moving = (*moving, RESTART_MOVES)
         if not moving:
             return
-        if session.hands_clear and all(session.covers(m.moves) for m in moving):
+        # A motor each time: nobody looked at the pack and the hubs between two lines.
+        if session.hands_clear and not spins(moving):
             self._person.tell("Hands clear of the tilt arms and the discs.")
             return
-        epoch = session.board.epoch
-        hands = confirm_hands_clear(moving, self._person, epoch, so_far=NOTHING_SENT)
+        hands = confirm_hands_clear(moving, self._person, session, so_far=NOTHING_SENT)
         self.session = replace(session, hands=hands)
 
     def _sent(self, line: str, passed: Passed) -> Outcome:

@@ -94,7 +94,9 @@ def wanted_throw(
         if not size:
             msg = f"nobody has said how far the {side.value} arm shall go {way.value}"
             raise UsageError(
-                msg, hint=f"Nothing moved. Say so with `--{way.value} DEG`."
+                msg,
+                hint="Nothing moved. Begin again and say it (on the command line also"
+                f" with `--{way.value} DEG`).",
             )
         sizes[way] = size
     return ThrowWanted(

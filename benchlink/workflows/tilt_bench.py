@@ -15,6 +15,7 @@ from benchlink.core.readings import Quantity
 from benchlink.core.restart_leave import RAIL_DEAD_VOLTS
 from benchlink.core.roles import TILT_ROLES, OwnSide, Role
 from benchlink.core.settings import Snapshot
+from benchlink.core.slips import to_the_letter
 from benchlink.core.values import Switch, Value
 from benchlink.errors import RigError, SafetyRefusalError, UsageError
 from benchlink.workflows.backup import Stamp
@@ -139,11 +140,14 @@ class TiltBench:
         """
         if not self.mover.drives_for_good:
             return
-        typed = self.person.types(
+        prompt = (
             "This board never ends by itself what is driven: if this program dies, the arm"
             f" stays driven until its plug is pulled. Type `{STAYS_DRIVEN}` to go on: "
         )
-        if typed.strip() != STAYS_DRIVEN:
+        typed = to_the_letter(
+            lambda asked: self.person.types(asked).strip(), prompt, STAYS_DRIVEN
+        )
+        if typed != STAYS_DRIVEN:
             msg = "nobody agreed to an arm that stays driven"
             raise SafetyRefusalError(msg, hint="Nothing moved.")
 

@@ -9,15 +9,19 @@ from typing import Final
 from benchlink.console.description import Kept
 from benchlink.core.exchange import Verdict
 from benchlink.core.journal import Mark
+from benchlink.core.may_move import spins
 from benchlink.errors import LinkError, UsageError
 from benchlink.units import Seconds
-from benchlink.workflows.clear_hands import planned_movers
+from benchlink.workflows.clear_hands import look_at_the_pack, planned_movers
 from benchlink.workflows.planning import Prepared
 from benchlink.workflows.run import Run
 from benchlink.workflows.say import say
 
 KEEP: Final = "keep"
 """What a person types to have the new values kept."""
+
+ARMS_MAY_JUMP: Final = "ARMS MAY JUMP SOON, hands clear; "
+MOTOR_MAY_SPIN: Final = "A MOTOR MAY SPIN SOON: props off, hands clear; "
 
 WARN_BEFORE: Final = Seconds(10.0)
 """How long before things may move again the countdown says so."""
@@ -60,17 +64,22 @@ def try_out(run: Run, within: Seconds) -> bool:
         " A power cycle brings the kept values back at once."
     )
     moving = planned_movers(run)
+    what_moves = ARMS_MAY_JUMP if moving else ""
+    if spins(moving):
+        what_moves = MOTOR_MAY_SPIN
 
     def prompt(left: Seconds) -> str:
-        hands = "ARMS MAY JUMP SOON, hands clear; " if moving else ""
-        warning = hands if left <= WARN_BEFORE else ""
+        warning = what_moves if left <= WARN_BEFORE else ""
         return f"{warning}unkept, {_clock(left)} left; `{KEEP}` or anything else: "
 
     return run.person.waits_for(KEEP, within, prompt, lambda: _still_there(run))
 
 
 def _still_there(run: Run) -> None:
-    """Ask the board something harmless: the end of a trial needs it.
+    """Ask the board something harmless, and look at the pack: the end needs both.
+
+    Whoever takes the pack out meanwhile may put a prop on, so that a motor is asked about
+    once more before an old value may spin it.
 
     Raises:
         LinkError: the port is gone, or the board fell silent.
@@ -82,6 +91,7 @@ def _still_there(run: Run) -> None:
         if reply.verdict is Verdict.UNANSWERED:
             msg = f"the board at {run.session.board.port} does not answer"
             raise LinkError(msg)
+    look_at_the_pack(run.session)
 
 
 def _clock(left: Seconds) -> str:

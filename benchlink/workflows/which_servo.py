@@ -13,22 +13,27 @@ TAKEN: Final = (
 )
 
 
-def which_servo(parts: Parts, person: Person, named: str, what: str) -> ServoMake:
+def which_servo(
+    parts: Parts, person: Person, named: str, what: str, before: str = ""
+) -> ServoMake:
     """The servo that was named, or that the person names now.
 
-    `what` is the place it sits in: `the left tilt`. The word `unknown`, or a yes to the
+    `what` is the place it sits in: `the left tilt`. `before` is the name of the one that
+    was answered there last, offered for an empty answer. The word `unknown`, or a yes to the
     question whether it may be taken for one, gives the unknown servo, and says so.
 
     Raises:
         UsageError: there is no such servo.
         DeclinedError: nobody said which one it is.
     """
-    make = parts.servo(named) if named else _asked(parts, person, what)
+    last = _known(parts, before)
+    answer = parts.servo(named) if named else _asked(parts, person, what, last)
+    make = answer or UNKNOWN_MAKE
     if make.known:
         person.tell(f"servo of {what}: {make}")
         return make
     person.tell(TAKEN)
-    if not named and not person.agrees("Go on with an unknown servo?"):
+    if answer is None and not person.agrees("Go on with an unknown servo?"):
         msg = f"nobody said which servo {what} has"
         raise DeclinedError(
             msg,
@@ -38,12 +43,24 @@ def which_servo(parts: Parts, person: Person, named: str, what: str) -> ServoMak
     return make
 
 
-def _asked(parts: Parts, person: Person, what: str) -> ServoMake:
+def _known(parts: Parts, name: str) -> ServoMake | None:
+    """The servo of that name; None where there is none any more."""
+    return UNKNOWN_MAKE if name == UNKNOWN_MAKE.name else parts.servos.get(name)
+
+
+def _asked(
+    parts: Parts, person: Person, what: str, last: ServoMake | None
+) -> ServoMake | None:
+    """The servo as it was typed; None where nobody knows it."""
     person.tell(f"known servos: {', '.join(parts.servos) or 'none'}")
+    empty = "nothing: nobody knows"
+    if last is not None:
+        unknown = f"; `{UNKNOWN_MAKE.name}`: nobody knows" if last.known else ""
+        empty = f"Enter: as before, {last.name}{unknown}"
     for _ in range(TRIES):
-        typed = person.types(f"servo of {what} (nothing: nobody knows): ").strip()
+        typed = person.types(f"servo of {what} ({empty}): ").strip()
         try:
-            return parts.servo(typed) if typed else UNKNOWN_MAKE
+            return parts.servo(typed) if typed else last
         except UsageError as exc:
             person.tell(f"{exc}. {exc.hint}")
-    return UNKNOWN_MAKE
+    return None

@@ -11,7 +11,7 @@ from typing import Final
 
 from benchlink.console.roles import RoleBook
 from benchlink.core.angles import Way
-from benchlink.core.cautions import OWN_SIDES, REAL_STOP
+from benchlink.core.cautions import OWN_SIDES, REAL_STOP_OF_ARMS
 from benchlink.core.jobs import MOTORS
 from benchlink.core.outputs import Output, OutputMap
 from benchlink.core.reading_words import WAYS
@@ -55,6 +55,7 @@ TRIES: Final = 5
 """How often an answer that nobody understands is asked for again."""
 AGAIN: Final = "again"
 MOTOR: Final = "motor"
+NOT_SURE: Final = "not sure"
 
 CAUTIONS: Final = (
     OWN_SIDES,
@@ -63,7 +64,7 @@ CAUTIONS: Final = (
         "An ESC that hangs on the pad of a tilt by mistake would run its motor: so the"
         " pack is out, the servo rail on a bench supply. Ctrl-C stops."
     ),
-    REAL_STOP,
+    REAL_STOP_OF_ARMS,
 )
 WITH_PACK: Final = (
     "Nothing was moved. The wiggle test is for a pack that is out, the servo rail on a"
@@ -173,13 +174,14 @@ class _Hand:
         for _ in range(TRIES):
             typed = self._typed(
                 f"Which way did the {side.value} arm go? (forward is to the nose, aft"
-                " to the tail; `not sure`): "
+                f" to the tail; `{NOT_SURE}`): "
             )
             if typed.startswith("not"):
                 return None
             way = WAYS.get(typed)
             if way is not None:
                 return way
+            self._not_one_of(*(way.value for way in Way), NOT_SURE)
         raise _unanswered()
 
     def _motor_turned(self) -> bool:
@@ -193,6 +195,7 @@ class _Hand:
                 return False
             if MOTOR.startswith(typed):
                 return True
+            self._not_one_of("Enter", MOTOR)
         raise _unanswered()
 
     def _what_moved(self) -> Seen | None:
@@ -205,7 +208,12 @@ class _Hand:
             seen = _meant(typed)
             if seen is not None:
                 return seen
+            self._not_one_of(*ANSWERS, AGAIN)
         raise _unanswered()
+
+    def _not_one_of(self, *words: str) -> None:
+        """Nothing that was understood: said before it is asked again."""
+        self.tilts.person.tell(f"Not one of: {', '.join(words)}.")
 
     def _typed(self, prompt: str) -> str:
         """Nothing is driven meanwhile, so nothing has to be kept alive."""

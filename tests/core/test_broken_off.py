@@ -8,7 +8,13 @@ import pytest
 from benchlink.core.angles import Degrees, Side
 from benchlink.core.bench_record import BenchRecord, Held, Taken, Work
 from benchlink.core.bench_steps import Purpose
-from benchlink.core.broken_off import Earlier, Present, earlier, resting_on
+from benchlink.core.broken_off import (
+    Earlier,
+    LeftOut,
+    Present,
+    earlier,
+    resting_on,
+)
 from benchlink.core.job_standing import Standing
 from benchlink.core.job_steps import Happening, Step
 from benchlink.core.roles import OwnSide
@@ -167,3 +173,33 @@ def test_a_spin_that_was_broken_off_is_not_done() -> None:
 
 def test_once_it_came_to_its_end_what_was_broken_off_before_is_forgotten() -> None:
     assert judged([BROKEN, CENTRED])[Step.CENTRE].standing is Standing.DONE
+
+
+def aside(pulse: float, **told: bool) -> Taken:
+    """A reading that the fit does not rest on."""
+    angle_deg = Degrees(30.0)
+    reading = Reading(pulse_us=PulseUs(pulse), rising=True, angle_deg=angle_deg)
+    buzzed = told.get("buzzed", False)
+    came = Side.FROM_AFT
+    return Taken(reading=reading, came=came, purpose=Purpose.AIM, buzzed=buzzed)
+
+
+@pytest.mark.parametrize(
+    ("place", "reading", "horn_moved", "why"),
+    [
+        (1, aside(1450.0), False, LeftOut.CORRECTED),
+        (1, aside(1450.0), True, LeftOut.CORRECTED),
+        (0, aside(1500.0), True, LeftOut.HORN),
+        (0, aside(1500.0), False, LeftOut.SET_ASIDE),
+        (4, aside(1500.0, buzzed=True), False, LeftOut.PUSHING),
+    ],
+)
+def test_a_reading_that_counts_no_more_is_told_with_its_reason(
+    place: int, reading: Taken, why: LeftOut, *, horn_moved: bool
+) -> None:
+    taken = (*READ.taken[:place], reading, *READ.taken[place:])
+    work = replace(READ, taken=taken, horn_moved=horn_moved)
+    found = of(replace(BROKEN, sides=(work,)))
+    assert found is not None
+    assert found.taken == READ.taken
+    assert found.left_out == (why,)

@@ -164,6 +164,16 @@ def test_with_the_pack_in_a_servo_needs_props_off_as_well() -> None:
     assert permit(DRIVE, WORLD, PROPS, NOW).epoch == 4
 
 
+@pytest.mark.parametrize(
+    ("motion", "supply"), [(SPIN, False), (DRIVE, True)], ids=["motor", "arm"]
+)
+def test_a_refusal_names_what_feeds_the_thing(motion: Motion, *, supply: bool) -> None:
+    with pytest.raises(SafetyRefusalError) as caught:
+        permit(motion, replace(WORLD, armed=True), PROPS, NOW)
+    assert "pull the pack, from behind the disc" in caught.value.hint
+    assert ("bench supply" in caught.value.hint) is supply
+
+
 PROVING = replace(SPIN, proving=True)
 UNPROVEN = "nothing proves that the board ends a motion by itself within a second"
 

@@ -72,9 +72,36 @@ def test_a_wanted_hand_finds_a_pair_that_is_the_other_one() -> None:
 
 
 def test_outputs_come_first_and_the_ways_wait() -> None:
-    check = seen((Turned.RIGHT, CW), (Turned.LEFT, CW), Hand.INBOARD_DOWN)
+    check = seen((Turned.RIGHT, CW), (Turned.LEFT, ACW), Hand.INBOARD_DOWN)
     (text,) = texts(check)
     assert text.startswith("The two motors are swapped")
+
+
+@pytest.mark.parametrize(
+    ("hand", "second"),
+    [
+        (
+            Hand.INBOARD_DOWN,
+            (
+                "left turns clockwise seen from above; for inboard-down it must turn"
+                " anticlockwise."
+            ),
+        ),
+        (
+            None,
+            "both turn clockwise seen from above; a pair must turn opposite ways.",
+        ),
+    ],
+)
+def test_a_wrong_way_beside_a_swap_is_told_too_and_put_right_after_it(
+    hand: Hand | None, second: str
+) -> None:
+    check = seen((Turned.RIGHT, CW), (Turned.LEFT, CW), hand)
+    swap, way = findings(check)
+    assert swap.text.startswith("The two motors are swapped")
+    assert way.text == f"Besides the swap: {second}"
+    assert all(r.startswith("mend the swap first and spin again") for r in way.remedies)
+    assert verdict(check, findings(check)).startswith("Not right yet: 2 to put right")
 
 
 def test_one_wrong_side_says_to_spin_the_other_as_well() -> None:

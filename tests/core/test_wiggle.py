@@ -5,6 +5,7 @@ import itertools
 import pytest
 
 from benchlink.core.angles import Way
+from benchlink.core.cautions import CUT_THE_POWER
 from benchlink.core.jobs import Job
 from benchlink.core.outputs import Output, OutputMap
 from benchlink.core.roles import OwnSide
@@ -178,7 +179,7 @@ def test_what_else_may_move(seen: Seen, sentence: str, remedy: str) -> None:
 def test_a_motor_on_a_servo_pad_says_the_pack_first() -> None:
     (found,) = concluded(Seen.MOTOR).findings
     assert found.sentence.startswith("A MOTOR moved when p3 was wiggled")
-    assert found.remedies[0].startswith("Pull the pack, from behind the disc")
+    assert found.remedies[0] == f"Before anything else: {CUT_THE_POWER}"
 
 
 @pytest.mark.parametrize(

@@ -177,6 +177,20 @@ def test_records_get_numbers_and_names_and_overwrite_nothing(tmp_path: Path) -> 
     assert [r.number for r in records.kept()] == [1, 2]
 
 
+def test_a_number_is_found_by_names_and_only_what_has_none_is_read(
+    tmp_path: Path,
+) -> None:
+    told: list[str] = []
+    records = folder(tmp_path, told)
+    (tmp_path / "0007_damaged.record.yaml").write_text("nobody reads it")
+    assert Path(records.keep(BOTH)).name.startswith("0008_")
+    assert told == []
+    renamed = render(replace(BOTH, number=12))
+    (tmp_path / "left arm.record.yaml").write_bytes(renamed)
+    assert Path(records.keep(BOTH)).name.startswith("0013_")
+    assert told == []
+
+
 def test_the_newest_is_the_last_written_whatever_the_clock_said(tmp_path: Path) -> None:
     records = folder(tmp_path)
     records.keep(replace(BOTH, made_at=NOON + timedelta(days=9000)))

@@ -77,6 +77,10 @@ class Walker:
         self.reads = still.reads
         self.show_scene = still.show_scene
 
+    def types_while(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        meanwhile()
+        return self.types(prompt)
+
     def types(self, prompt: str) -> str:
         if "Type `out`" in prompt or "Type `in`" in prompt:
             word = prompt.partition("`")[2].partition("`")[0]
@@ -139,8 +143,8 @@ class Episode:
             "confirm wrongly": self._confirm_wrongly,
             "confirm for others": self._confirm_for_others,
             "hands": self._hands,
-            "wait": lambda: self._board.idle(self._random.uniform(0.05, 3.0)),
-            "wait long": lambda: self._board.idle(self._random.uniform(250.0, 700.0)),
+            "wait": lambda: self._wait(self._random.uniform(0.05, 3.0)),
+            "wait long": lambda: self._wait(self._random.uniform(250.0, 700.0)),
             "restart": self._restart,
             "restart by itself": self._restart_by_itself,
             "reconnect": lambda: self._connect_again(self._board.come_back),
@@ -209,6 +213,12 @@ class Episode:
         craft = self._board.device.aircraft
         craft.outputs_live = craft.radio_link = live
 
+    def _wait(self, for_s: float) -> None:
+        """Half of the time as if somebody had looked at the pack all along."""
+        self._board.idle(for_s)
+        if self._random.random() < 0.5:
+            self._mover._pack_seen_at = self._board.now
+
     def _stir(self) -> None:
         self._mover._moved_unasked = True
         self._referee.stirs()
@@ -224,11 +234,11 @@ class Episode:
     def _restart_by_itself(self) -> None:
         if not self._board.description.manner.banner:
             # Its uptime alone tells of it, once it has run for longer than clocks differ.
-            self._board.idle(20.0)
+            self._wait(20.0)
         self._board.line.from_board(self._board.now_us)
         self._board.device.power_up(self._board.now_us)
         if self._random.random() < 0.5:
-            self._board.idle(8.0)
+            self._wait(8.0)
 
     def _connect_again(self, act: Callable[[Seconds], None]) -> None:
         self._referee.connections += 1

@@ -22,6 +22,9 @@ class StillPerson:
     def done(self) -> None:
         """Nothing was drawn."""
 
+    def types_while(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        raise NotImplementedError
+
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
         raise NotImplementedError
 
@@ -44,7 +47,8 @@ class ScriptedPerson(StillPerson):
         self.plans: list[Plan] = []
         self.advances: list[Advance] = []
         self._says_yes = says_yes
-        self._typed = typed
+        self.typed = typed
+        """What is typed at any question; a test may change it on the way."""
         self._at = at
         """Called with what is said, asked or progressing: lets a test step in."""
 
@@ -74,7 +78,7 @@ class ScriptedPerson(StillPerson):
         self.asked.append(prompt(within))
         self._at(prompt(within))
         meanwhile()
-        return self._typed == word
+        return self.typed == word
 
     def whispers(self, prompt: str) -> str:
         return self.types(prompt)
@@ -82,9 +86,13 @@ class ScriptedPerson(StillPerson):
     def types(self, prompt: str) -> str:
         self.asked.append(prompt)
         self._at(prompt)
-        if self._typed == HANDS_CLEAR and AND_PROPS_OFF in prompt:
+        if self.typed == HANDS_CLEAR and AND_PROPS_OFF in prompt:
             return AND_PROPS_OFF
-        return self._typed
+        return self.typed
+
+    def types_while(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        meanwhile()
+        return self.types(prompt)
 
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
         meanwhile()

@@ -104,6 +104,10 @@ class SpinPerson:
         self.prompts.append(question)
         return self.says_yes
 
+    def types_while(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        meanwhile()
+        return self.types(prompt)
+
     def types(self, prompt: str) -> str:
         self.prompts.append(prompt)
         self.before(prompt)

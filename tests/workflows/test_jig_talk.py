@@ -17,6 +17,8 @@ from benchlink.core.bench_steps import (
     Purpose,
     Seen,
     Watched,
+    Widen,
+    Widened,
 )
 from benchlink.core.doors import Keys
 from benchlink.core.jobs import Job
@@ -96,6 +98,8 @@ class JigPerson:
         """What hands do at a prompt, before anything is typed."""
         self.driven: list[bool] = []
         """Whether any output was, at each question but the first."""
+        self.prompts: list[str] = []
+        """Of all that was asked about the arm."""
         scripted = ScriptedPerson()
         self.told = scripted.told
         self.tell = scripted.tell
@@ -106,6 +110,10 @@ class JigPerson:
         self.show_scene = scripted.show_scene
         self.whispers = scripted.whispers
         self.waits_for = scripted.waits_for
+
+    def types_while(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        meanwhile()
+        return self.types(prompt)
 
     def types(self, prompt: str) -> str:
         if "Type 'hands clear'" in prompt:
@@ -119,6 +127,7 @@ class JigPerson:
 
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
         meanwhile()
+        self.prompts.append(prompt)
         self.acts(prompt)
         return self.shows.pop(0) if self.shows else self.typed
 
@@ -236,3 +245,64 @@ def test_a_horn_that_is_off_takes_the_readings_before_it_out_of_the_fit() -> Non
     assert bench.notes.horn_moved
     assert bench.notes.fit is not None
     assert bench.notes.fit.readings == ()
+
+
+def test_a_full_reading_answers_the_question_for_its_way() -> None:
+    bench = Bench()
+    bench.person.shows = ["7", "6.5 forward"]
+    assert measured(bench) == Seen(angle_deg=Degrees(6.5))
+    assert bench.person.prompts[1] == "7 deg forward or aft? "
+
+
+def test_what_hums_beside_a_number_still_hums_once_its_way_is_told() -> None:
+    bench = Bench()
+    bench.person.shows = ["7 buzzes", "aft"]
+    assert measured(bench) == Seen(angle_deg=Degrees(-7.0), buzzes=True)
+
+
+def test_no_way_makes_a_reading_that_cannot_be_out_of_one_that_was_doubted() -> None:
+    bench = Bench()
+    bench.person.shows = ["95", "aft", "9.5 aft"]
+    assert measured(bench) == Seen(angle_deg=Degrees(-9.5))
+
+
+def test_a_reading_on_the_wrong_side_is_put_right_by_its_way_alone() -> None:
+    bench, arm = Bench(), arm_of(read(1500.0, 19.5), read(1500.0, 19.4))
+    measure = arm.measure(AT, Side.FROM_AFT, Purpose.CHECK)
+    again = arm.doubt(measure, Seen(angle_deg=Degrees(-19.5)))
+    assert again is not None
+    bench.person.shows = ["forward"]
+    _, seen = bench.talk().answer(again, arm)
+    assert seen == Seen(angle_deg=Degrees(19.5))
+
+
+@pytest.mark.parametrize(
+    ("typed", "allowed"),
+    [
+        (["widr", "wider"], True),
+        (["yes", "Wider", "wider"], True),
+        (["yes", "yes", "yes", "wider"], False),
+        ([""], False),
+        (["widr", "no"], False),
+    ],
+)
+def test_only_the_word_widens_and_a_slip_is_asked_about_again(
+    typed: list[str], *, allowed: bool
+) -> None:
+    bench, arm = Bench(), arm_of()
+    bench.person.shows = typed
+    widen = Widen(window=arm.window)
+    if allowed:
+        assert bench.talk().answer(widen, arm)[1] == Widened()
+        return
+    with pytest.raises(DeclinedError, match="were not allowed"):
+        bench.talk().answer(widen, arm)
+
+
+def test_a_word_that_is_no_way_is_told_before_it_is_asked_again() -> None:
+    bench, arm = Bench(), arm_of()
+    bench.person.shows = ["up", "f"]
+    ready = (Hop(pulse_us=AT, rest_s=Seconds(0.2)),)
+    _, came = bench.talk().answer(Look(ready=ready, route=ready), arm)
+    assert came == Watched(way=Way.FORWARD)
+    assert bench.person.told[-1] == "Not one of: forward (f), aft (a), n."

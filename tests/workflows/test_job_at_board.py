@@ -9,7 +9,9 @@ from benchlink.console.grammar import Grammar
 from benchlink.console.role_setting import Roles
 from benchlink.core.angles import Way
 from benchlink.core.bench_record import Held
-from benchlink.core.job_facts import BoardNow
+from benchlink.core.intent import Fits
+from benchlink.core.job_facts import BoardNow, OnPaper
+from benchlink.core.job_standing import Standing, standings
 from benchlink.core.job_steps import Step
 from benchlink.core.roles import Ends, OwnSide, Role
 from benchlink.core.settings import Snapshot
@@ -50,6 +52,21 @@ def test_centres_and_ends_come_from_the_settings_by_their_roles(
     tilt = now(described).tilts[OwnSide.LEFT]
     assert tilt.centre_us == PulseUs(1500)
     assert tilt.spans_us == {Way.FORWARD: 350, Way.AFT: 350}
+
+
+def test_a_profile_for_other_boards_is_not_what_this_one_should_hold(
+    described: Description,
+) -> None:
+    session, snapshot = at(described)
+    strange = wanting({"pack.cells": "6"}, fits=Fits(board_types=("sandpiper",)))
+    board = board_now(session, snapshot, Wishes(intent=strange, profile="marsh"))
+    assert board.against is None
+    (baseline,) = (s for s in standings(OnPaper(), board) if s.step is Step.BASELINE)
+    assert baseline.standing is not Standing.DONE
+    assert baseline.why == (
+        "'Marsh baseline' is made for sandpiper, firmware any, but the board is"
+        f" {session.identity}"
+    )
 
 
 def test_ends_that_are_pulses_become_spans(described: Description) -> None:

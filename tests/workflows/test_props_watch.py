@@ -7,10 +7,16 @@ import pytest
 
 from benchlink.console.grammar import Grammar
 from benchlink.core.confirmation import LASTS
-from benchlink.units import Seconds
-from benchlink.workflows.bench_watch import BenchWatch, Who
+from benchlink.core.jobs import Job
+from benchlink.units import PulseUs, Seconds
+from benchlink.workflows.bench_watch import (
+    LONGEST_GAP,
+    NOBODY_LOOKED,
+    BenchWatch,
+    Who,
+)
 from benchlink.workflows.mover import Mover
-from benchlink.workflows.props_watch import LONGEST_GAP, NOBODY_LOOKED, PropsWatch
+from benchlink.workflows.props_watch import PropsWatch
 from benchlink.workflows.session import meet
 from tests.support.virtual_bench import FEW, wader
 from tests.support.virtual_board import VirtualBoard
@@ -149,3 +155,46 @@ def test_work_that_confirmed_nothing_takes_the_last_word_away(bench: Bench) -> N
     bench.props.rest(bench.watch())
     assert bench.props.standing is None
     assert bench.work() == 1
+
+
+def test_questions_before_an_arm_is_made_safe_are_part_of_the_gap(
+    bench: Bench,
+) -> None:
+    """The servo is asked for between the taking over and the cautions."""
+    bench.work()
+    watch = bench.watch()
+    bench.props.hand_to(watch)
+    bench.board.idle(Seconds(LONGEST_GAP + 1.0))
+    before = bench.person.confirmations()
+    watch.require_safe_to_tilt(("p3: moves the left tilt servo",))
+    assert bench.person.confirmations() == before + 1
+
+
+def test_a_gap_within_the_work_is_not_washed_away_by_the_next_look(
+    bench: Bench,
+) -> None:
+    bench.work()
+    watch = bench.watch()
+    bench.props.hand_to(watch)
+    bench.board.idle(Seconds(LONGEST_GAP + 1.0))
+    watch.look()
+    watch.look()
+    assert watch.props_void == NOBODY_LOOKED
+    bench.props.rest(watch)
+    assert bench.void == NOBODY_LOOKED
+
+
+def test_an_arm_at_rest_is_driven_again_after_a_gap_only_on_a_new_word(
+    bench: Bench,
+) -> None:
+    watch = bench.watch()
+    assert isinstance(watch, Mover)
+    watch.require_safe_to_tilt(("p3: moves the left tilt servo",))
+    watch.known({"p3": Job.TILT_LEFT})
+    watch.window(PulseUs(1400.0), PulseUs(1600.0))
+    bench.board.idle(Seconds(LONGEST_GAP + 1.0))
+    before = bench.person.confirmations()
+    watch.drive("p3", PulseUs(1500.0))
+    assert bench.person.confirmations() == before + 1
+    watch.drive("p3", PulseUs(1510.0))
+    assert bench.person.confirmations() == before + 1

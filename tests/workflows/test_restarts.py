@@ -171,7 +171,7 @@ def test_putting_back_does_not_restart_unasked_and_says_what_is_left_to_do() -> 
 
     def falls_silent(said: str) -> None:
         if said.startswith("restarting"):
-            person._typed = ""
+            person.typed = ""
 
     person = ScriptedPerson(at=falls_silent)
     with pytest.raises(MismatchError) as caught:

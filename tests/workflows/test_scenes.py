@@ -62,8 +62,10 @@ def test_a_run_is_shown_while_it_goes_on_and_no_longer() -> None:
         MotorState.RUNNING,
         MotorState.STOPPED,
         MotorState.STOPPED,
+        MotorState.STOPPED,
     ]
     assert pressed[1].left == 0.5
+    assert (pressed[-1].asks, pressed[-1].keys) == ("What turned, and which way?", ())
 
 
 def test_the_confirmation_counts_down_and_is_void_while_it_is_asked_for() -> None:
@@ -128,6 +130,10 @@ class JigPerson:
         assert isinstance(scene, TiltScene)
         self.scenes.append(scene)
         self.handed.append(self.told())
+
+    def types_while(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        meanwhile()
+        return self.types(prompt)
 
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:  # noqa: ARG002
         meanwhile()

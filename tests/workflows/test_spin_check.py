@@ -73,6 +73,26 @@ def test_cautions_and_confirmation_come_before_anything_turns() -> None:
     assert any("pull the pack, from behind the disc" in said for said in person.told)
 
 
+def test_a_supply_on_the_rail_goes_before_the_pack_comes() -> None:
+    bench, person = at_the_bench(BURST, SEEN)
+
+    def meanwhile(prompt: str) -> None:
+        if "Type `in`" in prompt:
+            assert any("Take the supply off the rail first" in s for s in person.told)
+            person.hands("disconnect rail")
+
+    person.before = meanwhile
+    person.hands("connect rail")
+    spin_check(bench, LEFT)
+    assert sum("a bench supply feeds it" in said for said in person.told) == 1
+
+
+def test_nothing_is_said_of_a_supply_that_is_not_there() -> None:
+    bench, person = at_the_bench(BURST, SEEN)
+    spin_check(bench, LEFT)
+    assert not any("supply" in said for said in person.told)
+
+
 def test_the_end_of_a_run_is_proven_in_silence_with_the_pack_out_and_in() -> None:
     bench, person = at_the_bench(BURST, SEEN)
     check = spin_check(bench, LEFT)

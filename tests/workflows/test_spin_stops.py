@@ -145,7 +145,7 @@ def test_by_radio_props_off_is_typed_before_the_pack_goes_in_and_after() -> None
 
 def test_by_radio_without_the_second_word_nothing_goes_on() -> None:
     bench, person = at_the_bench(pack=False)
-    words = iter([SENTENCE, "yes"])
+    words = iter([SENTENCE, "yes", "yes", "yes"])
 
     def typed(prompt: str) -> None:
         if SENTENCE in prompt:

@@ -137,6 +137,19 @@ def test_a_harmless_line_leaves_at_once_and_its_answer_is_shown() -> None:
     assert room.person.asked == []
 
 
+def test_what_may_spin_a_motor_is_asked_about_before_each_line() -> None:
+    room = Room("wader")
+    room.person.answers = {f"{HANDS}, props off": f"{HANDS}, props off"}
+    assert room.talk.line("let motor.left.idle_pct be 6.0").answered
+    tell_hands(room.board.device, "connect pack", room.board.now_us)
+    room.board.idle(1.0)
+    room.person.answers = {}
+    outcome = room.talk.line("let motor.left.idle_pct be 7.0")
+    assert outcome.fate is Fate.HELD
+    assert room.sent().count("let motor.left.idle_pct be 6.0") == 1
+    assert "let motor.left.idle_pct be 7.0" not in room.sent()
+
+
 def test_the_board_s_own_no_is_shown_and_told() -> None:
     room = Room("wader")
     outcome = room.talk.line("recite nothing.like.it")

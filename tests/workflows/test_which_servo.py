@@ -12,8 +12,8 @@ REED = ServoMake(name="reed-7", title="Reed 7", part=UNKNOWN_SERVO, source="reed
 PARTS = Parts(servos={"reed-7": REED})
 
 
-def ask(person: ScriptedPerson, named: str = "") -> ServoMake:
-    return which_servo(PARTS, person, named, "the left tilt")
+def ask(person: ScriptedPerson, named: str = "", before: str = "") -> ServoMake:
+    return which_servo(PARTS, person, named, "the left tilt", before)
 
 
 def test_a_named_servo_is_taken_and_told() -> None:
@@ -56,6 +56,36 @@ def test_nobody_knows_it_and_a_yes_is_needed() -> None:
 def test_whoever_cannot_be_asked_gets_no_servo() -> None:
     with pytest.raises(DeclinedError, match="nobody said which servo the left tilt"):
         ask(ScriptedPerson(typed="", says_yes=False))
+
+
+@pytest.mark.parametrize(
+    ("typed", "before", "made", "offer"),
+    [
+        ("", "reed-7", REED, "Enter: as before, reed-7; `unknown`: nobody knows"),
+        ("unknown", "reed-7", UNKNOWN_MAKE, "Enter: as before, reed-7; `unknown`"),
+        ("", "unknown", UNKNOWN_MAKE, "(Enter: as before, unknown)"),
+        ("reed-7", "unknown", REED, "(Enter: as before, unknown)"),
+    ],
+)
+def test_the_last_one_is_offered_and_an_answer_is_not_questioned(
+    typed: str, before: str, made: ServoMake, offer: str
+) -> None:
+    person = ScriptedPerson(typed=typed, says_yes=False)
+    assert ask(person, before=before) is made
+    (asked,) = person.asked
+    assert offer in asked
+
+
+def test_one_that_is_known_no_more_is_not_offered() -> None:
+    person = ScriptedPerson(typed="")
+    ask(person, before="reed-8")
+    assert person.asked[0] == "servo of the left tilt (nothing: nobody knows): "
+
+
+def test_wrong_names_never_come_to_the_last_one() -> None:
+    person = ScriptedPerson(typed="rede", says_yes=False)
+    with pytest.raises(DeclinedError):
+        ask(person, before="unknown")
 
 
 def test_wrong_names_are_told_and_asked_again_a_few_times() -> None:

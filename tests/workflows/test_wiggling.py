@@ -7,6 +7,7 @@ import pytest
 
 from benchlink.console.description import Description
 from benchlink.console.grammar import Grammar
+from benchlink.core.angles import Way
 from benchlink.core.readings import Quantity
 from benchlink.core.wiggle import Seen
 from benchlink.errors import DeclinedError, SafetyRefusalError, UsageError
@@ -125,6 +126,15 @@ def test_it_is_moved_again_only_where_that_is_asked_for() -> None:
     bench.wiggle()
     assert bench.moved == [*LEFT, *LEFT, *RIGHT, "halt"]
     assert bench.asked(WHAT) == 4
+    words = "left, right, both, motor, nothing, else, again"
+    assert bench.person.told.count(f"Not one of: {words}.") == 1
+
+
+def test_a_way_that_is_none_is_told_and_asked_again() -> None:
+    bench = Bench(says={WAY: ["up", "aft", "not sure"]})
+    wiggled = bench.wiggle()
+    assert [one.way for one in wiggled.observed] == [Way.AFT, None]
+    assert "Not one of: forward, aft, not sure." in bench.person.told
 
 
 def test_what_is_neither_enter_nor_a_motor_is_asked_again() -> None:
@@ -132,6 +142,7 @@ def test_what_is_neither_enter_nor_a_motor_is_asked_again() -> None:
     wiggled = bench.wiggle()
     assert [one.seen for one in wiggled.observed] == [Seen.MOTOR]
     assert bench.asked(ENTER) == 3
+    assert bench.person.told.count("Not one of: Enter, motor.") == 2
     assert bench.moved == [*LEFT[:2], "halt"]
 
 

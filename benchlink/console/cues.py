@@ -7,8 +7,9 @@ from typing import Final, final
 from benchlink.console.description import Cue, Manner
 
 LOGINS: Final = 2
-"""How often what the person told is sent to one opening: a damaged line may be repeated,
-but boards lock out whoever keeps guessing."""
+"""How often one question is answered in one opening with what the person told, where a
+login was not finished, or the board was starting when it was woken and may have taken a
+key for an answer. Else a whole login goes out once: boards lock out whoever guesses."""
 
 
 @final
@@ -26,22 +27,59 @@ class Cues:
         self._logins: Counter[Cue] = Counter()
         self._let_in: Counter[Cue] = Counter()
         """Those of them that the board took."""
+        self._order: Final = tuple(
+            dict.fromkeys(f for cue in manner.cues if cue.line for f in cue.line.fields)
+        )
+        self._given: set[str] = set()
+        """What of a login was told since its first question."""
+        self.refused = False
+        """Whether a whole login was asked for anew."""
+        self._in_step = True
+        """Whether no key of ours may have answered a question before the reply did."""
+        self._passed_on = False
+        """Whether a login that somebody else had begun was ended."""
 
     def restart(self) -> None:
         """The board starts afresh."""
         self.line_ended()
         self._logins.clear()
         self._let_in.clear()
-        self._doubted = False
+        self._begin()
+        self._doubted = self._passed_on = False
 
     def listened(self) -> None:
         """The board listens: what it was told was right."""
         self._let_in = self._logins.copy()
+        self._begin()
+
+    def _begin(self) -> None:
+        """Nothing of a login was told yet."""
+        self._given.clear()
+        self.refused = False
+        self._in_step = True
+
+    def out_of_step(self) -> None:
+        """A board that starts has yet to read what was sent to wake it."""
+        self._in_step = False
+
+    def begun_elsewhere(self, cue: Cue) -> bool:
+        """Whether it belongs to a login of which the beginning was never seen: true once.
+
+        An empty line ends that one. What the person told would be a guess at it.
+        """
+        fields = cue.line.fields if cue.line else ()
+        if self._passed_on or not fields or self._logins:
+            return False
+        self._passed_on = min(map(self._order.index, fields)) > 0
+        return self._passed_on
 
     @property
     def turned_away(self) -> int:
-        """How often what the person told was sent since the board last listened."""
-        return min(LOGINS, max((self._logins - self._let_in).values(), default=0))
+        """How often what the person told was sent since the board last listened.
+
+        Of its parts the one that was sent least counts: a name alone lets nobody in.
+        """
+        return min((self._logins - self._let_in).values(), default=0)
 
     def without_told(self, heard: bytes) -> bytes:
         """What the board said, and for what the person told only its name."""
@@ -81,10 +119,22 @@ class Cues:
         return cue
 
     def may_reply(self, cue: Cue) -> bool:
-        """Whether one more reply stays within bounds; asking counts as replying."""
-        if cue.line is not None and cue.line.fields:
-            self._logins[cue] += 1
-        return self._logins[cue] <= LOGINS
+        """Whether a reply stays within bounds; if so it counts as sent."""
+        fields = cue.line.fields if cue.line else ()
+        if not fields:
+            return True
+        sent = self._logins[cue]
+        again = self._given.issuperset(self._order) and sent > self._let_in[cue]
+        if again and self._in_step:
+            self.refused = True
+        if self.refused or sent >= LOGINS:
+            return False
+        self._logins[cue] += 1
+        # What comes before it and was not told, was told by nobody to this login.
+        before = self._order[: min(map(self._order.index, fields))]
+        self._given.intersection_update(before)
+        self._given.update(fields)
+        return True
 
     def reply(self, cue: Cue) -> bytes:
         """The bytes that answer a cue."""

@@ -32,9 +32,13 @@ AMID_CHATTER: Final = Seconds(2.0)
 LONGEST_TALK: Final = Seconds(90.0)
 """How long a board that goes on printing is waited for: a long listing on a slow wire."""
 
-LOGIN_PAUSE: Final = Seconds(1.0)
+LOGIN_PAUSE: Final = Seconds(1.5)
 """A board may take so long from one answer of a login to the next question: a wake in
 between would answer that."""
+
+
+LAST_WORDS: Final = Seconds(0.3)
+"""How long a board is heard that asks anew for a login it was told."""
 
 
 @final
@@ -104,6 +108,8 @@ class Waking:
             return
         if self.is_banner(text):
             self.next_wake = Seconds(max(self.next_wake, now + self._manner.listen))
+            if self._pushes:
+                self._cues.out_of_step()
             return
         if self._sent_at is None or now > self._sent_at + QUIET:
             self._talked_at = now
@@ -193,7 +199,13 @@ class Waking:
 
     def _answer(self, cue: Cue, now: Seconds) -> bytes:
         """A question of a login gets its answer, within bounds."""
+        if self._cues.begun_elsewhere(cue):
+            self.next_wake = Seconds(now + LOGIN_PAUSE)
+            return self._manner.line_end.value
         if not self._cues.may_reply(cue):
+            if self._cues.refused:
+                self._talked_at = None
+                self._patience = Seconds(now + LAST_WORDS - self._since)
             # An empty line to wake it would be one more guess.
             self.next_wake = self.patience_over
             return b""

@@ -93,6 +93,7 @@ def _require_aircraft(at: AtBoard) -> Aircraft:
     msg = "no profile was named, and nobody has said which aircraft this board is in"
     raise UsageError(
         msg,
-        hint="Only questions were sent. Name a profile; or make the aircraft's folder"
-        " with `benchlink aircraft TAIL --uses PROFILE`.",
+        hint="Only questions were sent. Name a profile (the full screen: leave, and open"
+        " it again as `benchlink --profile NAME`); or make the aircraft's folder with"
+        " `benchlink aircraft TAIL --uses NAME`.",
     )

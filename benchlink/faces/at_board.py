@@ -10,6 +10,7 @@ from benchlink.core.doors import BenchRecords, Records
 from benchlink.errors import LinkError
 from benchlink.faces.arguments import Given
 from benchlink.faces.hangar import keeper, meet_aircraft, record_keeper
+from benchlink.faces.last_answers import Answers
 from benchlink.faces.left_open import left_open, note_of
 from benchlink.faces.plain_person import PlainPerson
 from benchlink.faces.talker import Talker
@@ -45,6 +46,11 @@ class AtBoard:
         """The board, by its aircraft's tail number where it has one."""
         identity = str(self.bench.session.identity)
         return f"{self.aircraft.tail}: {identity}" if self.aircraft else identity
+
+    @property
+    def last_answers(self) -> Answers:
+        """What was answered at this board so far: to be offered, and replaced."""
+        return self.bench.answers.of(self.bench.session)
 
     def say(self, *lines: str) -> None:
         """Give lines of what came out: data, where `person.tell` is narration."""

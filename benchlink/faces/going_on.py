@@ -1,5 +1,6 @@
 """Whether work at the jig goes on from readings of work that was broken off."""
 
+from collections import Counter
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Final
 
@@ -32,12 +33,20 @@ def go_on_from(
         return None
     count = len(found.taken)
     readings = "1 reading" if count == 1 else f"{count} readings"
+    without = "".join(f"; {why}" for why in _left_out(found))
     person.tell(
         f"The {DOING[noted.work]} of the {side.value} arm was broken off at"
-        f" {found.left_at:%H:%M} ({found.operator}): {readings} of it can still count."
+        f" {found.left_at:%H:%M} ({found.operator}): {readings} of it can still count{without}."
     )
     question = f"Go on from {readings}? Is all as it was: horn, jig, servo?"
     if person.agrees(question):
         return found
     person.tell(f"The {side.value} arm is begun afresh.")
     return None
+
+
+def _left_out(found: Earlier) -> list[str]:
+    """Why the others cannot, counted: `1 cannot: corrected when it was asked about`."""
+    return [
+        f"{count} cannot: {why.value}" for why, count in Counter(found.left_out).items()
+    ]

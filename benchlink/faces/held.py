@@ -12,6 +12,18 @@ LET_GO: Final = (
     f"Nobody answered for {MINUTES} minutes: the servo is let go, it may fall."
 )
 
+LOST: Final = (
+    "The terminal follows no more: whatever was driven is let go, and an arm may fall."
+)
+
+
+def unreachable() -> SafetyRefusalError:
+    """What ends it where whoever sits there sees nothing and is not heard."""
+    msg = "nobody could be reached at the terminal while something was held"
+    return SafetyRefusalError(
+        msg, hint="It was let go of, and nothing was kept. Start again when it follows."
+    )
+
 
 def unanswered() -> SafetyRefusalError:
     """What ends the procedure, so that all that it holds goes back."""

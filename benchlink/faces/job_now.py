@@ -50,9 +50,17 @@ def job_now(at: "AtBoard", profile: str | None = None) -> JobNow:
         FileError: what the board should hold has mistakes.
         LinkError: the port went away or the board fell silent for good.
     """
+    return job_of(at, read_settled(at.bench.session, at.person), profile)
+
+
+def job_of(at: "AtBoard", snapshot: Snapshot, profile: str | None = None) -> JobNow:
+    """The same by a reading that was taken already.
+
+    Raises:
+        FileError: what the board should hold has mistakes.
+    """
     session = at.bench.session
     wishes = _wishes(at, profile)
-    snapshot = read_settled(session, at.person)
     board = board_now(session, snapshot, wishes)
     paper = _on_paper(at, snapshot)
     states = standings(paper, board)

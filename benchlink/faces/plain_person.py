@@ -15,6 +15,7 @@ from benchlink.core.advance import Advance
 from benchlink.core.doors import Keys
 from benchlink.core.plan import Plan
 from benchlink.core.scene import Scene
+from benchlink.core.slips import yes_or_no
 from benchlink.faces.advance_words import AdvanceWords
 from benchlink.faces.held import HELD_FOR, LET_GO, unanswered
 from benchlink.faces.plain_keys import NoKeys, terminal_keys
@@ -95,7 +96,7 @@ class PlainPerson:
 
     def agrees(self, question: str) -> bool:
         """Only a typed yes is a yes."""
-        return self.types(f"{question} [yes/no] ").strip().lower() in {"y", "yes"}
+        return yes_or_no(self.types, f"{question} [yes/no] ")
 
     def types(self, prompt: str) -> str:
         """A typed line; empty where nobody can type."""
@@ -108,18 +109,29 @@ class PlainPerson:
         self._say(plain(prompt))
         return self._line()
 
+    def types_while(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        """A typed line while somebody looks on, however long it takes."""
+        return self._typed_while(prompt, meanwhile)
+
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
         """A typed line; whatever is held still is kept so, for minutes at most."""
+        until = self._clock() + HELD_FOR
+
+        def held() -> None:
+            if self._clock() > until:
+                self._say(f"{BELL}\n{LET_GO}\n")
+                raise unanswered()
+            meanwhile()
+
+        return self._typed_while(prompt, held)
+
+    def _typed_while(self, prompt: str, meanwhile: Callable[[], None]) -> str:
         self._wipe()
         if not self._stdin.isatty():
             return ""
         self._forget_typed_ahead()
         self._say(plain(prompt))
-        until = self._clock() + HELD_FOR
         while not select.select([self._stdin], [], [], LOOK_S)[0]:
-            if self._clock() > until:
-                self._say(f"{BELL}\n{LET_GO}\n")
-                raise unanswered()
             meanwhile()
         return self._line()
 

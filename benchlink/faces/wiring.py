@@ -20,6 +20,7 @@ from benchlink.core.identity import Identity
 from benchlink.errors import FileError, SafetyRefusalError, UsageError
 from benchlink.faces.approval import what_is_sent
 from benchlink.faces.doorway import Doorway
+from benchlink.faces.last_answers import LastAnswers
 from benchlink.faces.recording import Spoken, heading_of, recorded_console
 from benchlink.link.board import connect, route_by
 from benchlink.link.ports import PortIdentity, identify, list_ports
@@ -75,6 +76,8 @@ class Bench:
     """For whoever shows what goes over the wire."""
     props: PropsWatch = field(default_factory=PropsWatch)
     """Props off between two pieces of work on this board."""
+    answers: LastAnswers = field(default_factory=LastAnswers)
+    """What was answered there so far, offered when it is asked again."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,8 +159,9 @@ def choose_console(choice: Choice, port: PortIdentity, person: Person) -> Chosen
         msg = f"nobody has said what the board at {port.url} speaks"
         raise UsageError(
             msg,
-            hint="Nothing was sent. Name its description with `--console`, or keep what"
-            " it says with `benchlink backup --raw COMMAND`.",
+            hint="Nothing was sent. Name its description with `--console NAME` (the full"
+            " screen: leave, and open it again as `benchlink --console NAME`), or keep"
+            " what it says with `benchlink backup --raw COMMAND`.",
         )
     console = _found_console(asked)
     digest = console.digest

@@ -13,6 +13,7 @@ from benchlink.console.description import Manner
 from benchlink.console.grammar import Grammar
 from benchlink.console.last_look import Epoch, LastLook, unknown
 from benchlink.console.waking import longest_opening
+from benchlink.core.cautions import CUT_THE_POWER
 from benchlink.core.doors import LinkHealth, Progress
 from benchlink.core.exchange import Answer, Command, Verdict
 from benchlink.errors import (
@@ -43,8 +44,6 @@ SPARE: Final = Seconds(1.0)
 
 STOP_SPARE: Final = Seconds(0.5)
 """Beyond the time that the answer to a stop has; it is sent again all the while."""
-
-PULL: Final = "Pull the pack, from behind the disc."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,9 +122,9 @@ class LinkBoard:
         stopping = self._pump.stop(command)
         if not stopping.left:
             msg = f"NOT stopped: {self.port} takes no bytes"
-            raise LinkError(msg, hint=PULL)
+            raise LinkError(msg, hint=CUT_THE_POWER)
         if not stopping.taken(Seconds(command.answer_within + STOP_SPARE)):
-            raise LinkError(_not_taken(command, stopping.answer), hint=PULL)
+            raise LinkError(_not_taken(command, stopping.answer), hint=CUT_THE_POWER)
 
     def health(self) -> LinkHealth:
         """What the connection has carried, over all its wires."""

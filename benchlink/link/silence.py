@@ -9,6 +9,9 @@ from benchlink.units import Baud
 SHOWN_CHARACTERS: Final = 60
 """Enough to recognise another console, short enough for one line."""
 
+SHOWN_REFUSAL: Final = 160
+"""A refusal is shown whole: a line or two."""
+
 NOISE_SHARE: Final = 0.3
 """More unreadable bytes than this are not text in any language: a wrong speed."""
 
@@ -47,7 +50,7 @@ def silent_board(
 def _not_let_in(url: str, heard: bytes, times: str) -> SilentBoardError:
     return SilentBoardError(
         f"the board at {url} does not let you in: what you typed was sent {times}, and"
-        f" no prompt followed: {_shown(heard)}",
+        f" no prompt followed: {_last_lines(heard)}",
         hint="Nothing was changed, and a secret that you typed is kept nowhere. Run this"
         " again and type it anew, but not at once: a board may lock out whoever keeps"
         " guessing. If all of it is right, the description does not fit this console.",
@@ -59,6 +62,20 @@ def _noise_share(heard: bytes) -> float:
 
 
 def _shown(heard: bytes) -> str:
+    return f"`{_printable(heard)[-SHOWN_CHARACTERS:]}`"
+
+
+def _last_lines(heard: bytes) -> str:
+    """Whole lines, the last ones that fit: a refusal with its first letters cut is none."""
+    kept = ""
+    for line in reversed([_printable(line) for line in heard.splitlines()]):
+        longer = f"{line} {kept}".strip()
+        if len(longer) > SHOWN_REFUSAL and kept:
+            break
+        kept = longer
+    return f"`{kept[:SHOWN_REFUSAL]}`"
+
+
+def _printable(heard: bytes) -> str:
     text = " ".join(heard.decode("ascii", "replace").split())
-    kept = "".join(c if c.isprintable() else "\ufffd" for c in text)
-    return f"`{kept[-SHOWN_CHARACTERS:]}`"
+    return "".join(c if c.isprintable() else "\ufffd" for c in text)

@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable, Iterable, Sequence
 from typing import Final
 
+from benchlink.core.cautions import CUT_THE_POWER
 from benchlink.errors import (
     LinkError,
     NoPortError,
@@ -57,10 +58,11 @@ def open_trouble(trouble: Exception, url: str) -> LinkError:
 
 def lost(url: str) -> PortLostError:
     """An open port is no longer there."""
+    cut = CUT_THE_POWER[0].lower() + CUT_THE_POWER[1:]
     return PortLostError(
         f"{url} went away while it was open",
-        hint="Whatever moves keeps moving: if so, pull the pack. "
-        "Then check the cable and plug it in again.",
+        hint=f"If anything still moves: {cut}"
+        " Then check the cable and plug it in again.",
     )
 
 

@@ -98,6 +98,7 @@ def _stops(effort: Effort, count: int) -> Spread:
     with _bench(effort, STOP, HALT) as (bench, craft):
         craft.order("connect pack")
         _begin(bench, Step.SPIN)
+        _answer(bench, b"Go on?", b"yes\r")
         _answer(bench, b"Tail number", b"LW-03\r")
         _answer(bench, b"Who works here", b"builder\r")
         _answer(bench, b"by the build sheet?", b"outboard-down\r")

@@ -9,7 +9,7 @@ from benchlink.console.description import Cue, Echo, Wake
 from benchlink.console.events import Silent, StillTalking
 from benchlink.console.phases import Phase
 from benchlink.console.template import template
-from benchlink.console.waking import LOGIN_PAUSE
+from benchlink.console.waking import LAST_WORDS, LOGIN_PAUSE
 from tests.console.talking import MANNER, Desk, in_bytes
 
 USER = Cue(shows=template("user? "), line=template("{user}"))
@@ -38,7 +38,7 @@ def test_each_question_of_a_line_is_answered_once(way: object) -> None:
 
 
 def test_questions_that_had_piled_up_before_are_told_apart() -> None:
-    assert asked(b"user? word? ").sent == [b"reed\r"]
+    assert asked(b"user? word? ").sent == [b"\r"]
 
 
 def test_a_question_asked_again_in_its_line_is_answered_again() -> None:
@@ -63,7 +63,7 @@ def test_nor_one_behind_which_more_has_come() -> None:
 
 
 def test_a_question_that_is_drawn_anew_is_the_same() -> None:
-    assert asked(b"word? ", b"\r\x1b[Kword? ", b"\r\x1b[Kword? ").sent == [b"reed\r"]
+    assert asked(b"user? ", b"\r\x1b[Kuser? ", b"\r\x1b[Kuser? ").sent == [b"bench\r"]
 
 
 def test_stars_behind_a_question_ask_for_nothing_more() -> None:
@@ -89,11 +89,44 @@ def test_no_wake_falls_between_an_answer_and_the_next_question() -> None:
     assert desk.sent[-1] == b"reed\r"
 
 
-def test_a_board_that_asks_again_and_again_turns_somebody_away() -> None:
-    desk = asked(b"user? ", b"word? ", b"no\r\nuser? ", b"word? ", b"no reed\r\nuser? ")
-    desk.passes(10)
-    told = b"user? word? no\r\nuser? word? no <word>\r\nuser? "
-    assert desk.events[-1] == Silent(told, logins=2)
+def test_a_login_that_is_refused_is_sent_once_and_told_at_once() -> None:
+    desk = asked(b"user? ", b"word? ", b"no reed\r\nuser? ")
+    desk.passes(LAST_WORDS)
+    told = b"user? word? no <word>\r\nuser? "
+    assert desk.events[-1] == Silent(told, logins=1)
+    desk.hears([b"word? ", b"user? "])
+    assert desk.sent == [b"bench\r", b"reed\r"]
+
+
+def test_a_login_that_somebody_had_begun_is_not_ours() -> None:
+    desk = asked(b"word? ", b"no\r\nuser? ", b"word? ", b"no\r\nuser? ", b"word? ")
+    assert desk.sent == [b"\r", b"bench\r", b"reed\r"]
+
+
+def test_a_board_that_asks_but_for_the_last_gets_it_in_the_end() -> None:
+    assert asked(b"word? ", b"no\r\nword? ").sent == [b"\r", b"reed\r"]
+
+
+def test_a_login_is_repeated_where_a_key_may_have_answered_a_board_that_starts() -> (
+    None
+):
+    starts = replace(MUTE, wake=Wake.LINE_END, banner=(template("mill up"),))
+    desk = Desk(starts, told=TOLD)
+    desk.passes(0.5)
+    assert desk.sent
+    desk.sent.clear()
+    said = [b"mill up\r\n", b"user? ", b"\r\nword? ", b"no\r\nuser? ", b"word? "]
+    desk.hears(said)
+    assert desk.sent == [b"bench\r", b"reed\r", b"bench\r", b"reed\r"]
+    desk.says(b"no\r\nuser? ")
+    assert len(desk.sent) == 4
+
+
+def test_what_is_asked_behind_a_whole_login_is_no_refusal() -> None:
+    edit = Cue(shows=template("edit word? "), line=template("{word}"))
+    desk = Desk(replace(MUTE, cues=(USER, WORD, edit)), told=TOLD)
+    desk.hears([b"user? ", b"word? ", b"\r\nedit word? "])
+    assert desk.sent == [b"bench\r", b"reed\r", b"reed\r"]
 
 
 def test_a_login_that_was_right_is_not_doubted_when_the_board_falls_silent() -> None:

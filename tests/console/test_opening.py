@@ -58,9 +58,9 @@ def test_a_login_is_answered_with_what_the_person_told(way: object) -> None:
     assert desk.stands(Phase.READY)
 
 
-def test_a_login_that_is_asked_again_is_answered_again() -> None:
+def test_a_login_that_is_refused_is_not_sent_again() -> None:
     desk = logged_in([b"user: "], [b"bench\r\nword: "], [b"\r\n? not let in\r\nuser: "])
-    assert desk.lines_sent() == ["bench", "reed", "bench"]
+    assert desk.lines_sent() == ["bench", "reed"]
 
 
 def test_a_question_that_only_stands_there_is_answered_once() -> None:

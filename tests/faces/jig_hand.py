@@ -53,6 +53,8 @@ class JigHand:
         return {
             r"type `(props off [^`]+)` once": lambda found: found[1],
             r"Type 'hands clear' to go on: $": "hands clear",
+            r"How far (forward|aft) shall the arm go[^?]*\? $": "",
+            r"meet something solid[^?]*\? $": "",
             r"Who works here.*\? $": "builder",
             r"Tail number of the aircraft at the bench: $": "LW-03",
             r"servo of the (left|right) tilt \(nothing.*: $": "",

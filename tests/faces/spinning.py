@@ -15,6 +15,7 @@ SPIN: Final = ("spin", "--aircraft", "LW-03", "--operator", "builder")
 PROPS: Final = "type `props off LW-03`"
 SENTENCE: Final = b"props off LW-03\n"
 OUT, IN = "Type `out` then", "Type `in` then"
+OPEN: Final = "Go on? [yes/no] "
 KEY: Final = "Key: "
 WHAT, WAY, HAND = "What turned?", "Which way, seen", "by the build sheet?"
 
@@ -150,7 +151,10 @@ class Bench:
 def spinning(workshop: Workshop, craft: Aircraft, *more: str) -> Iterator[Bench]:
     """The verb at a terminal of its own, which Ctrl-C belongs to."""
     with workshop.terminal(*SPIN, *more) as (process, screen):
-        yield Bench(craft, process, screen)
+        bench = Bench(craft, process, screen)
+        # Nobody did the steps before it on this aircraft.
+        bench.play([Step(OPEN, b"yes\n")])
+        yield bench
 
 
 def never_span_with_props(craft: Aircraft) -> bool:

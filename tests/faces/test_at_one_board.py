@@ -177,6 +177,16 @@ def test_a_setting_is_left_and_waived_and_lifted(
     assert capsys.readouterr() == ("", "")
 
 
+def test_who_works_is_typed_once_and_offered_at_the_next_step(page: Page) -> None:
+    asks = "Who works here, for the record? "
+    flag = ("job", "changed", "battery", "--note", "new strap", "--operator", "builder")
+    assert page.does(*flag) == ExitCode.SAME
+    assert page.does(*flag[:-2]) == ExitCode.SAME
+    assert asks in page.person.told
+    assert page.does(*flag[:-2]) == ExitCode.SAME
+    assert f"{asks}(Enter: {HANDS_CLEAR}) " in page.person.told
+
+
 def test_a_board_that_went_away_is_told_before_the_work(page: Page) -> None:
     page.craft.order("unplug")
     with pytest.raises(LinkError):

@@ -123,7 +123,8 @@ def test_with_the_pack_in_nothing_moves_before_props_off(workshop: Workshop) -> 
         craft.order("connect pack")
         craft.order("moved")
         answers = JigHand(craft).answers() | {
-            r"type `(props off [^`]+)` once": "hands clear"
+            r"type `(props off [^`]+)` once": "hands clear",
+            r"or Enter to stop: $": "",
         }
         code, said = converse(
             workshop, "centre", "left", "--servo", "unknown", answers=answers

@@ -56,7 +56,8 @@ def test_a_reset_needs_a_typed_word_and_can_be_undone(tmp_path: Path) -> None:
         craft.order("put pack.reserve_pct 45")
         live = craft.live()
         assert workshop.run(*RESET, "--yes").code == 2
-        assert workshop.at_terminal(*RESET, answers={"Type 'throw": "yes"})[0] == 2
+        other = {"Type 'throw": "yes", "or Enter to stop": ""}
+        assert workshop.at_terminal(*RESET, answers=other)[0] == 2
         assert (craft.live(), (tmp_path / COPY).exists()) == (live, False)
         code, said = workshop.at_terminal(*RESET, answers={"Type 'throw": "throw away"})
         assert code == 0

@@ -81,6 +81,27 @@ def test_a_step_by_hand_is_recorded_and_counts_until_what_it_rests_on_changes(
 
 
 @pytest.mark.usefixtures("wader")
+def test_how_the_board_sits_is_shown_as_often_as_it_is_laid_down(
+    workshop: Workshop,
+) -> None:
+    code, said = at_terminal(
+        workshop,
+        ("job", "done", "mounting"),
+        [
+            ("in another pose? [yes/no]", nothing, "yes"),
+            ("in another pose? [yes/no]", nothing, "no"),
+            ("Is all of that done, and right?", nothing, "yes"),
+            ("Who works here", nothing, "the builder"),
+            ("What was read or seen", nothing, "level, nose down, right side down"),
+        ],
+    )
+    assert code == 0, said
+    assert said.count("accelerometer") == 2
+    assert said.count("not pitching") == 2
+    assert states(workshop)["mounting"]["state"] == "done"
+
+
+@pytest.mark.usefixtures("wader")
 def test_something_new_on_the_aircraft_undoes_its_steps(workshop: Workshop) -> None:
     assert workshop.run("job", "done", "radio", *BY_HAND).code == 0
     done = workshop.run("job", "changed", "radio", *BY_HAND)
@@ -96,8 +117,9 @@ def test_at_a_terminal_it_asks_for_all_that_a_record_needs(workshop: Workshop) -
         ("job", "done", "papers"),
         [
             ("Is all of that done, and right?", nothing, "yes"),
+            ("Who works here", nothing, ""),
+            ("A name or initials are needed. Who works here", nothing, "the builder"),
             ("What was read or seen", nothing, "1.12 kg"),
-            ("Who works here", nothing, "the builder"),
         ],
     )
     assert code == 0, said
@@ -106,13 +128,15 @@ def test_at_a_terminal_it_asks_for_all_that_a_record_needs(workshop: Workshop) -
         workshop,
         ("job", "changed"),
         [
-            ("What was changed?", nothing, "battery"),
-            ("Which one, and why", nothing, "new strap"),
+            ("What was changed?", nothing, "the pack"),
+            ("Not one of: ", nothing, "battery"),
             ("Who works here", nothing, "the builder"),
+            ("Which one, and why", nothing, "new strap"),
         ],
     )
     assert code == 0, said
     assert 'result: "the battery sits elsewhere: new strap"' in records(workshop)[1]
+    assert "Enter: the builder" not in said
 
 
 @pytest.mark.parametrize(

@@ -114,8 +114,14 @@ def test_with_props_off_confirmed_by_nobody_at_a_terminal_nothing_moves(
             answers={
                 "Type 'hands clear'": HANDS,
                 "Go on with an unknown servo?": "yes",
+                "Go on? [yes/no]": "yes",
                 "`props off LW-03`": "yes",
                 "Type `out`": "yes",
+                "or Enter to stop": "",
+                "How far forward shall": "",
+                "How far aft shall": "",
+                "how far forward does": "",
+                "how far aft does": "",
             },
         )
         assert code == 2, said

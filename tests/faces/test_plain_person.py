@@ -43,13 +43,31 @@ def in_a_pipe() -> tuple[PlainPerson, StringIO, StringIO]:
         ("no\n", False),
         ("\n", False),
         ("", False),
-        ("yeah sure\n", False),
     ],
 )
 def test_only_a_typed_yes_is_a_yes(typed: str, *, agreed: bool) -> None:
     person, screen = at_terminal(typed)
     assert person.agrees("Write one value?") is agreed
     assert screen.getvalue() == "Write one value? [yes/no] "
+
+
+@pytest.mark.parametrize(
+    ("typed", "agreed"),
+    [
+        ("yeah\nye\nyes\n", True),
+        ("yeah\nn\nyes\n", False),
+        ("yeah\n\nyes\n", False),
+        ("yeah\nsure\nof course\nyes\n", False),
+    ],
+)
+def test_other_words_are_told_and_asked_again_twice_and_never_count(
+    typed: str, *, agreed: bool
+) -> None:
+    person, screen = at_terminal(typed)
+    assert person.agrees("Write one value?") is agreed
+    question = "Write one value? [yes/no] "
+    assert screen.getvalue().startswith(f"{question}Not 'yeah': {question}")
+    assert screen.getvalue().count(question) <= 3
 
 
 def test_in_a_pipe_nobody_agrees_and_nobody_is_asked() -> None:

@@ -12,6 +12,7 @@ from tests.faces.spinning import (
     HAND,
     IN,
     KEY,
+    OPEN,
     OUT,
     PROPS,
     SENTENCE,
@@ -97,13 +98,32 @@ def test_swapped_outputs_are_found(workshop: Workshop) -> None:
         assert "The two motors are swapped" in bench.said
 
 
+def test_what_a_spin_rests_on_is_named_and_without_a_yes_nothing_spins(
+    workshop: Workshop,
+) -> None:
+    with lapwing(workshop, "wader") as craft:
+        code, said = workshop.at_terminal(*SPIN, *OUTBOARD, answers={OPEN: "no"})
+        assert code == 2
+        assert "Not done yet: first power, limited; transmitter off, props off." in said
+        assert "Nothing was moved." in said
+        for step in ("power", "radio", "failsafe"):
+            words = ("--operator", "builder", "--note", "seen")
+            done = workshop.run("job", "done", step, *words)
+            assert done.code == 0, done.err
+        gives_up = {OUT: "", "or Enter to stop": ""}
+        code, said = workshop.at_terminal(*SPIN, *OUTBOARD, answers=gives_up)
+        assert code == 2
+        assert "Not done yet" not in said
+        assert craft.order("moved") == {}
+
+
 @pytest.mark.parametrize("console", SPINNERS)
 def test_without_the_sentence_nothing_spins(workshop: Workshop, console: str) -> None:
     with lapwing(workshop, console) as craft:
         craft.order("disconnect pack")
         craft.order("props on")
         with spinning(workshop, craft, *OUTBOARD) as bench:
-            bench.play([Step(PROPS, b"yes\n")])
+            bench.play([Step(PROPS, b"yes\n"), Step("or Enter to stop", b"\n")])
             assert bench.end() == 2
         assert "props off was not confirmed for LW-03" in bench.said
         assert craft.order("moved") == {}

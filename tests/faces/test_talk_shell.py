@@ -139,7 +139,7 @@ def test_our_own_words_never_leave(room: Room) -> None:
     assert room.talk.sent == []
     assert room.talk.stops == 1
     told = room.err.getvalue()
-    assert "pull it, from behind the disc" in told
+    assert "Pull the pack, from behind the disc, or switch off the bench supply" in told
 
 
 def test_what_only_begins_like_a_word_of_ours_never_leaves(room: Room) -> None:

@@ -55,7 +55,7 @@ def test_moving_settings_are_refused_in_a_pipe_whatever_the_flags(bench: Bench) 
     assert outcome.code == 2
     assert "nobody confirmed that hands are clear" in outcome.err
     assert "  tilt.left.centre_us: may move a servo" in outcome.err.splitlines()
-    assert "A flag cannot confirm this; type it at a terminal." in outcome.err
+    assert "Only what somebody types confirms this, no flag." in outcome.err
     assert craft.live() == before
     assert not (workshop.folder / "kept").exists()
 

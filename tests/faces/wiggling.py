@@ -29,6 +29,7 @@ class Watcher:
             "Who works here, for the record? ": "assistant",
             "Tail number of the aircraft at the bench: ": "LW-03",
             "Write 2 values to the board? [yes/no] ": "yes",
+            "or Enter to stop: ": "",
         }
         if "type `" in prompt.lower():
             return self._makes_safe(prompt)

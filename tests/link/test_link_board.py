@@ -7,6 +7,7 @@ from contextlib import ExitStack
 
 import pytest
 
+from benchlink.core.cautions import CUT_THE_POWER
 from benchlink.core.exchange import Answer, Verdict
 from benchlink.errors import (
     LinkError,
@@ -279,7 +280,7 @@ def test_a_stop_that_cannot_leave_says_pull_the_pack(
     with pytest.raises(LinkError, match="NOT stopped") as caught:
         board.stop(command("rest"))
 
-    assert caught.value.hint == "Pull the pack, from behind the disc."
+    assert caught.value.hint == CUT_THE_POWER
 
 
 def test_a_silent_board_is_let_go_of() -> None:
@@ -326,6 +327,16 @@ def test_a_login_that_opens_nothing_is_told_as_one() -> None:
     assert "does not let you in: what you typed was sent once" in str(error)
     assert "`no such user user:`" in str(error)
     assert error.hint.startswith("Nothing was changed")
+
+
+def test_a_refusal_is_told_with_all_its_letters() -> None:
+    said = b"user: <user>\r\nword: \r\n? not let in: this user may look at nothing here"
+    error = silent_board("p", None, b"reeds " * 40 + b"\r\n" + said, 1)
+
+    assert (
+        "`user: <user> word: ? not let in: this user may look at nothing here`"
+        in str(error)
+    )
 
 
 def test_only_sixty_readable_characters_are_shown() -> None:

@@ -70,6 +70,8 @@ NOT_A_BOARD = {
     ("faces/plain_person.py", "PlainPerson._say", "self._stderr.write"),
     ("faces/shell/history.py", "LineHistory.store_string", "os.write"),
     ("faces/verbs/draft.py", "_write", "write"),
+    ("faces/screen/threads/output.py", "Output._put", "os.write"),
+    ("faces/screen/threads/terminal.py", "Terminal.write", "self._output.write"),
     ("faces/screen/station/said_log.py", "SaidLog._write_late", "self.write"),
     ("faces/simulated.py", "SimulatedAircraft._say", "self.process.stdin.write"),
 }

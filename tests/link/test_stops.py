@@ -20,7 +20,7 @@ from tests.support.permits import granted
 
 SOON = Seconds(WITHIN_S)
 SHORT = Seconds(0.05)
-PULL = "Pull the pack, from behind the disc."
+PULL = "Pull the pack, from behind the disc, or switch off the bench supply."
 REST = b"rest\n"
 
 

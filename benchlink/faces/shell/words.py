@@ -5,6 +5,7 @@ from enum import Enum
 from typing import Final
 
 from benchlink.console.description import Kept
+from benchlink.core.cautions import CUT_THE_POWER
 from benchlink.core.exchange import UNPROVEN
 from benchlink.workflows.talk_outcome import Changed, Fate, Outcome, Parting
 
@@ -28,7 +29,7 @@ HELP: Final = (
     "..stop stops whatever moves      ..abandon has the board give up a begun line",
     "..enter sends a line end alone (only where nobody has described the console)",
     "Tab completes. Ctrl-C gives up the line, or the waiting. ..leave or Ctrl-D leaves.",
-    "The real stop is the pack: pull it, from behind the disc.",
+    f"In trouble: {CUT_THE_POWER}",
 )
 GREETING: Final = (
     "Each line is looked at before it is sent. ..help tells more, Ctrl-D leaves."

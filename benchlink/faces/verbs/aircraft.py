@@ -3,11 +3,12 @@
 from pathlib import Path
 
 from benchlink.core.aircraft import Aircraft
-from benchlink.errors import WrongBoardError
+from benchlink.errors import DeclinedError, WrongBoardError
 from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard, at_board
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.hangar import noted_board, own_layers
+from benchlink.faces.named_files import fitting_profile
 from benchlink.faces.output import Json, give, identity_data
 from benchlink.faces.plain_person import PlainPerson
 from benchlink.faces.talker import Talker
@@ -35,8 +36,25 @@ def run(given: Given) -> int:
 
 
 def at_work(at: AtBoard, given: Given) -> int:
-    """Make the folder of a new one for a board that is open."""
+    """Make the folder of a new one for a board that is open; asks what is not given."""
+    if at.aircraft is None and given.tail is None:
+        given.tail = at.person.types("Tail number of its aircraft (LW-03): ").strip()
+        if not given.tail:
+            msg = "nobody said the tail number"
+            raise DeclinedError(msg, hint="No folder was made.")
+        given.uses = given.uses or _asked_uses(at)
     return _shown(_made(at, given, _uses(given)), given, at.person)
+
+
+def _asked_uses(at: AtBoard) -> list[str]:
+    """The profile that it is built on, where one fits its board."""
+    fitting = fitting_profile(None, at.bench)
+    if fitting is None:
+        typed = at.person.types("Profile that it is built on (Enter: none): ").strip()
+        return [typed] if typed else []
+    name = Path(fitting.source).stem
+    typed = at.person.types(f"Profile that it is built on (Enter: {name}): ").strip()
+    return [typed or name]
 
 
 def _shown(aircraft: Aircraft, given: Given, person: Talker) -> int:

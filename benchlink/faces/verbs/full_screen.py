@@ -178,6 +178,9 @@ class WiredEntrance:
         given.aircraft = self._given.aircraft
         person = PlainPerson()
         bench.props.drop("the board was talked to")
+        person.tell(
+            f"A talk with the board at {bench.session.board.port}: a moment ..."
+        )
         try:
             at_work(at_opened(bench, person, given), given)
         except BenchError as error:

@@ -5,7 +5,9 @@ from pathlib import Path
 from typing import Final
 
 from benchlink.core.bench_record import BenchRecord, Override, Work
+from benchlink.core.doors import Person
 from benchlink.core.job_steps import Happening, Step, undone
+from benchlink.core.slips import NO, SLIPS
 from benchlink.errors import DeclinedError, UsageError
 from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard, at_board
@@ -19,15 +21,18 @@ from benchlink.faces.job_words import (
     words_of,
 )
 from benchlink.faces.output import give
+from benchlink.faces.reading_words import look_lines
+from benchlink.faces.who_works import operator_of
 from benchlink.faces.wiring import now
 from benchlink.version import VERSION
 from benchlink.workflows.backup import keep
-from benchlink.workflows.bench_watch import require_operator
 from benchlink.workflows.finishing import require_finished
 from benchlink.workflows.job import rests_on
+from benchlink.workflows.readings import look
 
 NO_NOTE: Final = "done; nothing noted"
-WHO: Final = "Who works here, for the record? "
+BY_READINGS: Final = frozenset({Step.MOUNTING, Step.LEVEL})
+"""Steps at which hands lay the aircraft this way and that, and the board tells how."""
 NOT_YET: Final = frozenset({Step.SIGN, Step.OUTDOORS})
 """Steps that may be open when an aircraft is signed."""
 
@@ -96,11 +101,30 @@ def _by_hand(at: AtBoard, step: Step, job: JobNow, given: Given) -> BenchRecord:
     person.tell(f"{duty.title}. {duty.what}")
     if state.lacks:
         person.tell(f"{needs_line(state)}.")
+    if step in BY_READINGS and not given.note:
+        _show_readings(at)
     if not given.note and not person.agrees("Is all of that done, and right?"):
         msg = f"nobody said that this is done: {duty.title}"
         raise DeclinedError(msg, hint="Nothing was written.")
+    # The name first: nobody writes a note that a missing name throws away.
+    who = operator_of(at, given)
     note = given.note or person.types("What was read or seen (Enter: nothing)? ")
-    return _record(at, step, job, given, note.strip() or NO_NOTE)
+    return _record(at, step, job, who, note.strip() or NO_NOTE)
+
+
+def _show_readings(at: AtBoard) -> None:
+    """What the board tells of how it lies, as often as somebody wants to look.
+
+    Raises:
+        LinkError: it does not answer any more.
+    """
+    if not at.bench.session.grammar.description.readings:
+        return
+    while True:
+        for line in look_lines(look(at.bench.session)):
+            at.person.tell(line)
+        if not at.person.agrees("Look at the readings again, in another pose?"):
+            return
 
 
 def _signed(at: AtBoard, job: JobNow, given: Given) -> BenchRecord:
@@ -126,7 +150,7 @@ def _signed(at: AtBoard, job: JobNow, given: Given) -> BenchRecord:
         if reason.casefold() in {"", "n", "no"}:
             msg = f"{len(left)} steps are open, and nobody said why that may be"
             raise DeclinedError(msg, hint="Nothing was written, nothing is signed.")
-    record = _record(at, Step.SIGN, job, given, "signed")
+    record = _record(at, Step.SIGN, job, operator_of(at, given), "signed")
     label = at.stamp("; ".join(filter(None, (f"signed by {record.operator}", reason))))
     copy = keep(at.bench.session, job.snapshot, at.records(None), label)
     at.say(f"backup    {copy.path}")
@@ -144,9 +168,10 @@ def _changed(at: AtBoard, given: Given) -> int:
     records = at.bench_records()
     happened = _happened(at, given)
     job = job_now(at, given.profile)
+    who = operator_of(at, given)
     note = given.note or at.person.types("Which one, and why (Enter: nothing)? ")
     result = ": ".join(filter(None, (happened.happened, note.strip())))
-    record = _record(at, happened, job, given, result)
+    record = _record(at, happened, job, who, result)
     at.say(f"Record: {records.keep(record)}")
     again = "; ".join(step.duty.title for step in undone(happened))
     at.say(f"To do again where they were done: {again}.")
@@ -162,12 +187,24 @@ def _happened(at: AtBoard, given: Given) -> Happening:
     if not given.what:
         for one in Happening:
             at.person.tell(f"  {one.value:<8} {one.happened}")
-        given.what = at.person.types("What was changed? ").strip().lower()
+        given.what = _typed_happening(at.person)
         if not given.what:
             msg = "nobody said what was changed"
             raise DeclinedError(msg, hint="Nothing was written.")
         _require_known(given)
     return Happening(given.what)
+
+
+def _typed_happening(person: Person) -> str:
+    """The word for it; a slip is told and asked about again."""
+    words = [one.value for one in Happening]
+    typed = person.types("What was changed? ").strip().lower()
+    for _ in range(SLIPS):
+        if typed in {"", *words, *NO}:
+            break
+        ask = f"Not one of: {', '.join(words)}. What was changed (Enter: nothing)? "
+        typed = person.types(ask).strip().lower()
+    return "" if typed in NO else typed
 
 
 def _require_board(at: AtBoard) -> None:
@@ -184,10 +221,9 @@ def _require_board(at: AtBoard) -> None:
 
 
 def _record(
-    at: AtBoard, about: Step | Happening, job: JobNow, given: Given, result: str
+    at: AtBoard, about: Step | Happening, job: JobNow, who: str, result: str
 ) -> BenchRecord:
     """What was said, as it is written down, with what it rests on."""
-    operator = require_operator(given.operator or at.person.types(WHO))
     session = at.bench.session
     held = (
         rests_on(about, session.grammar.description, job.snapshot)
@@ -198,7 +234,7 @@ def _record(
         work=Work.STEP if isinstance(about, Step) else Work.CHANGED,
         about=about.value,
         made_at=now(),
-        operator=operator,
+        operator=who,
         aircraft=at.aircraft.tail if at.aircraft else "",
         board=session.identity,
         settings=job.board.settings,

@@ -18,6 +18,7 @@ from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard, at_board
 from benchlink.faces.exit_codes import ExitCode
 from benchlink.faces.noting import Noting, noting
+from benchlink.faces.open_needs import agree_to_open_needs
 from benchlink.faces.output import give
 from benchlink.faces.spin_words import (
     check_data,
@@ -60,6 +61,7 @@ def at_work(at: AtBoard, given: Given) -> int:
     require_finished(at.found)
     records = at.bench_records()
     before = read_settled(at.bench.session, at.person)
+    agree_to_open_needs(at, Step.SPIN, before)
     who = who_works(at, given)
     mover = Mover(at.bench.session, at.person, clock, who)
     bench = SpinBench(mover=mover, person=at.person, pause=at.person.pause)

@@ -1,14 +1,14 @@
 """`benchlink throw`: end points for a wanted angle each way, on the jig."""
 
-from benchlink.core.angles import DATUM, Way
+from benchlink.core.angles import DATUM
 from benchlink.core.bench_record import Work
 from benchlink.core.roles import OwnSide
-from benchlink.core.throw_ends import Stops
 from benchlink.errors import FileError, UsageError
 from benchlink.faces.arguments import Given
 from benchlink.faces.at_board import AtBoard, at_board
 from benchlink.faces.exit_codes import code_of_done
 from benchlink.faces.going_on import go_on_from
+from benchlink.faces.throw_asking import asked_angles, asked_stops, held_words
 from benchlink.faces.tilt_work import kept_change, require_terminal, tilt_work
 from benchlink.faces.wiring import journals
 from benchlink.workflows.planning import prepare
@@ -36,19 +36,13 @@ def run(given: Given) -> int:
 def at_work(at: AtBoard, given: Given) -> int:
     """Find them at a board that is open."""
     sides = _require_asked(given)
-    asked = {Way.FORWARD: given.forward_deg, Way.AFT: given.aft_deg}
-    stops = Stops(
-        forward_deg=given.stop_forward_deg or None, aft_deg=given.stop_aft_deg or None
-    )
     with tilt_work(at, given, Work.THROW) as work:
         bench = work.bench
         by_stick = given.by_stick or not bench.drives
-        if not (stops.forward_deg and stops.aft_deg):
-            at.person.tell(
-                "Nobody has said where the arm meets something solid (--stop-forward,"
-                " --stop-aft, by hand with the rail off): look and listen at each step."
-            )
         at.person.tell(f"The datum: {DATUM}.")
+        held = held_words(sides, bench.book, bench.snapshot)
+        asked = asked_angles(given, held, at.person)
+        stops = asked_stops(given, at.person)
         stand = {
             side: standing_side(
                 side, bench.book, bench.snapshot, work.noted.records, at.person

@@ -15,11 +15,11 @@ from benchlink.faces.at_board import AtBoard, at_board
 from benchlink.faces.changing import carried_out, shown
 from benchlink.faces.exit_codes import code_of_done
 from benchlink.faces.hangar import own_layers
+from benchlink.faces.who_works import operator_of
 from benchlink.faces.wiring import now
 from benchlink.units import PulseUs, pulse_us
 from benchlink.version import VERSION
 from benchlink.workflows.apply import Applied
-from benchlink.workflows.bench_watch import require_operator
 from benchlink.workflows.finishing import require_finished
 from benchlink.workflows.planning import prepare
 from benchlink.workflows.read import read_settled
@@ -71,8 +71,7 @@ def at_work(at: AtBoard, given: Given) -> int:
 def _trim(at: AtBoard, asked: _Asked, given: Given) -> int:
     session, records = at.bench.session, at.bench_records()
     if not given.plan_only:
-        typed = asked.operator or at.person.types("Who works here, for the record? ")
-        asked = replace(asked, operator=require_operator(typed))
+        asked = replace(asked, operator=operator_of(at, given))
     book = RoleBook(session.grammar.description)
     snapshot = read_settled(session, at.person)
     sides = standing(book, snapshot, records, at.person)

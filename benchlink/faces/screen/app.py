@@ -12,6 +12,7 @@ from textual.reactive import Reactive
 
 from benchlink.faces.screen.desks import Asides, Desks
 from benchlink.faces.screen.steps.opening import OpeningPage
+from benchlink.faces.screen.threads.vigil import Vigil, driver_class, watched
 from benchlink.faces.screen.threads.work import aside, on_a_thread
 from benchlink.faces.screen.way_out import heed_signals
 
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
         News,
         Opened,
     )
+    from benchlink.faces.screen.threads.vigil import Watched
     from benchlink.faces.screen.threads.work import Work
     from benchlink.faces.screen.values.values import ValuesPage
     from benchlink.faces.wiring import Bench
@@ -73,7 +75,7 @@ class BenchApp(App[None]):
         back: "Opened | None" = None,
     ) -> None:
         """Begin with the list, or `back` at a board that was talked to."""
-        super().__init__()
+        super().__init__(driver_class=driver_class())
         self.animation_level = "none"
         self.failure: Exception | None = None
         """The mistake of our own that ended the program."""
@@ -89,6 +91,11 @@ class BenchApp(App[None]):
         self._guided = back is not None
         self._opening: Final = OpeningPage()
         self._looking = False
+
+    @property
+    def terminal(self) -> "Watched | None":
+        """Where it shows, if that can be watched."""
+        return watched(self._driver)
 
     # Nobody waits for what these import: the list of ports stands by then.
 
@@ -118,7 +125,8 @@ class BenchApp(App[None]):
         loop = asyncio.get_running_loop()
         self._mailbox.attach(loop, self._arrive)
         if not self.is_headless:
-            heed_signals(loop, self.leave)
+            heed_signals(loop, self.leave, lambda: self._desks.pulse.stuck)
+        Vigil(self, self._desks.pulse, self.terminal, self.leave).begin()
         if self._back is not None:
             self.call_after_refresh(self.show, self._back)
         elif self._entrance.rehearse_at_once:
@@ -369,6 +377,11 @@ class BenchApp(App[None]):
     def leave(self, code: int) -> None:
         """Let go of the board, then leave with `code`; asked twice, leave at once."""
         self._departure.leave(code)
+
+    def interrupt(self) -> None:
+        """End the work at hand where the loop that would have done it is stuck."""
+        if self._desks.board.bench is not None and not self._departure.begun:
+            self._desks.person.interrupt()
 
     def abandon(self) -> None:
         """Let go of a board that a broken program still holds."""

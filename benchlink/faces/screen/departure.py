@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Final, final
 
 from benchlink.faces.screen.threads.news import Closed
-from benchlink.faces.screen.way_out import CLOSE_WITHIN, END_WITHIN
+from benchlink.faces.screen.way_out import CLOSE_WITHIN, END_WITHIN, HUNG_UP
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -28,6 +28,8 @@ class Departure:
 
     def leave(self, code: int) -> None:
         """Let go of the board, then leave with `code`; asked twice, leave at once."""
+        if code == HUNG_UP and self.begun:
+            return  # told by the system, by the shell and by the terminal, and meant once
         bench = self._desks.board.bench
         if bench is None or self.begun:
             self._app.exit(return_code=code)

@@ -7,6 +7,9 @@ import time
 from functools import cached_property
 from typing import TYPE_CHECKING, Final, NamedTuple, final
 
+from benchlink.faces.screen.threads.pulse import Pulse
+from benchlink.units import Seconds
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -18,6 +21,10 @@ if TYPE_CHECKING:
     from benchlink.faces.screen.threads.work import Post, Work
 
     Aside = Callable[[Callable[[], None]], None]
+
+
+def _now() -> Seconds:
+    return Seconds(time.monotonic())
 
 
 class Asides(NamedTuple):
@@ -38,14 +45,14 @@ class Desks:
         self._work: Final = work
         self.post: Final = post
         self.asides: Final = asides
+        self.pulse: Final = Pulse(_now)
 
     @cached_property
     def person(self) -> "ScreenPerson":
         """Whoever sits there, as workflows see them."""
         from benchlink.faces.screen.threads.person import ScreenPerson  # noqa: PLC0415
-        from benchlink.units import Seconds  # noqa: PLC0415
 
-        return ScreenPerson(self.post, lambda: Seconds(time.monotonic()))
+        return ScreenPerson(self.post, _now, self.pulse)
 
     @cached_property
     def stations(self) -> "Stations":

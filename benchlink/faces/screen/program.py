@@ -5,16 +5,20 @@ import signal
 import sys
 from typing import TYPE_CHECKING, Final
 
+from benchlink.core.cautions import CUT_THE_POWER
 from benchlink.errors import MisuseError, UsageError
 from benchlink.faces.screen.app import BenchApp
 from benchlink.faces.screen.threads.mailbox import Mailbox
 from benchlink.faces.screen.threads.work import WorkThread
-from benchlink.faces.screen.way_out import CLOSE_WITHIN, signals
+from benchlink.faces.screen.way_out import CLOSE_WITHIN, END_WITHIN, hush, signals
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
+    from types import FrameType
 
     from benchlink.faces.screen.threads.entrance import Entrance
+
+    Handler = Callable[[int, FrameType | None], object] | int | None
 
 
 def run_screen(entrance: "Entrance") -> int:
@@ -31,11 +35,7 @@ def run_screen(entrance: "Entrance") -> int:
         and sys.__stderr__ is not None
         and sys.__stderr__.isatty(),
     )
-    if os.environ.get("NO_COLOR") == "":
-        # The convention: only a value that is not empty counts (no-color.org).
-        del os.environ["NO_COLOR"]
-    if is_monochrome(os.environ.get("TERM", "")):
-        os.environ["NO_COLOR"] = "1"
+    _heed_colours()
     mailbox = Mailbox()
     work = WorkThread(mailbox.post)
     work.start()
@@ -44,24 +44,44 @@ def run_screen(entrance: "Entrance") -> int:
     try:
         app.run(mouse=False)
         while app.talks_to is not None:
-            # The screen's loop has taken these away.
-            for number, handler in heeded.items():
-                signal.signal(number, handler)
+            _heed_again(heeded)
             entrance.talk(app.talks_to.bench)
             app = BenchApp(entrance, mailbox, work, back=app.talks_to)
             app.run(mouse=False)
+    except KeyboardInterrupt:
+        # Out of a loop that was stuck: what is held goes back first all the same.
+        app.interrupt()
+        work.finish(END_WITHIN)
+        raise
     finally:
+        if app.terminal is not None and app.terminal.takes_nothing:
+            hush()
         app.abandon()
         tidy(mailbox, work)
+        _heed_again(heeded)
     if app.failure is not None:
         msg = f"the full screen stopped by a mistake of its own: {app.failure!r}"
         raise MisuseError(msg, hint=STOPPED)
     return app.return_code or 0
 
 
+def _heed_colours() -> None:
+    if os.environ.get("NO_COLOR") == "":
+        # The convention: only a value that is not empty counts (no-color.org).
+        del os.environ["NO_COLOR"]
+    if is_monochrome(os.environ.get("TERM", "")):
+        os.environ["NO_COLOR"] = "1"
+
+
+def _heed_again(heeded: "Mapping[signal.Signals, Handler]") -> None:
+    """The screen has taken these away."""
+    for number, handler in heeded.items():
+        signal.signal(number, handler)
+
+
 STOPPED: Final = (
     "Whatever was begun on the board is told when it is met again: `benchlink unfinished`."
-    " The plain verbs still work. If anything moves: pull the pack, from behind the disc."
+    f" The plain verbs still work. If anything moves: {CUT_THE_POWER}"
 )
 
 

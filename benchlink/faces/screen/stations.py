@@ -98,5 +98,6 @@ class Stations:
             self.page.fill(text)
 
     def left(self) -> None:
-        """Nobody looks at it any more."""
+        """Nobody looks at it any more: an interrupt that came too late ends nothing else."""
+        self._person.attend()
         self.page, self.is_question = None, False

@@ -5,6 +5,7 @@ Opens a simulated board at once and tells on standard output when it was let go.
 
 import os
 import sys
+import threading
 
 from benchlink.errors import BenchError
 from benchlink.faces.screen.program import run_screen
@@ -28,15 +29,23 @@ def main(arguments: list[str]) -> int:
     def blink(slot: str) -> None:
         if "broken" in arguments:
             raise ZeroDivisionError
+        if "stuck" in arguments:
+            tell("stuck")
+            threading.Event().wait()
         tell(slot)
 
     entrance.when_closed = close
     board.when_live = blink
     try:
-        return run_screen(entrance)
+        code = run_screen(entrance)
     except BenchError as exc:
         tell(f"{exc} / {exc.hint}")
         return 70
+    except KeyboardInterrupt:
+        tell("interrupted")
+        return 71
+    print("left", file=sys.stderr)
+    return code
 
 
 if __name__ == "__main__":

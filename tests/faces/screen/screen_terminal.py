@@ -41,6 +41,7 @@ class Terminal:
         `kind` is the terminal's name as terminfo has it.
         """
         self.fd, self.slave = os.openpty()
+        self._open = True
         self.painted = Painted(*size)
         self._set_size(size)
         self.before = termios.tcgetattr(self.slave)
@@ -112,8 +113,18 @@ class Terminal:
         self.process.wait(PATIENCE_S)
         if self.process.stdout is not None:
             self.process.stdout.close()
-        for fd in (self.fd, self.slave):
-            os.close(fd)
+        self.vanish()
+
+    def vanish(self) -> None:
+        """Both ends go without a signal: it controls no session."""
+        if self._open:
+            self._open = False
+            for fd in (self.fd, self.slave):
+                os.close(fd)
+
+    def takes(self, *, output: bool) -> None:
+        """Whether it takes what is written to it: flow control, or a line that stalls."""
+        termios.tcflow(self.slave, termios.TCOON if output else termios.TCOOFF)
 
     def _take(self, within: float) -> bool:
         """Paint all that comes together; False where nothing comes in time."""

@@ -163,3 +163,20 @@ def test_a_terminal_made_too_small_says_so_and_recovers(workshop: Workshop) -> N
         screen.terminal.resize(80, 24)
         screen.terminal.until(BASELINE)
         assert b"Traceback" not in screen.terminal.shown
+
+
+def test_whose_board_it_is_is_said_on_the_screen(workshop: Workshop) -> None:
+    with aircraft(workshop, "--settings", "80"), AtScreen(workshop) as screen:
+        screen.open()
+        assert "no aircraft yet: a names" in screen.text
+        screen.terminal.type("a")
+        screen.terminal.until("Tail number of its aircraft")
+        screen.terminal.type("LW-03\r")
+        screen.terminal.until("Profile that it is built on")
+        screen.terminal.type("\r")
+        screen.terminal.until("Done.")
+        screen.terminal.type("\r")
+        screen.terminal.until("aircraft/LW-03")
+        screen.terminal.type("q")
+        assert screen.terminal.end()[0] == 0
+    assert (workshop.folder / "aircraft" / "LW-03" / "aircraft.yaml").exists()

@@ -6,7 +6,14 @@ from benchlink.faces.screen.steps.opening import NO_PORT, OpeningPage
 from benchlink.faces.screen.threads.entrance import Place
 from benchlink.faces.screen.threads.news import Errand
 from tests.faces.screen.conftest import Begin
-from tests.faces.screen.screen_bench import FIRST, LARGE, SECOND, SMALL, FakeEntrance
+from tests.faces.screen.screen_bench import (
+    FIRST,
+    LARGE,
+    SECOND,
+    SMALL,
+    FakeEntrance,
+    Stage,
+)
 
 BUSY = PortBusyError(
     "/dev/ttyACM0 is in use",
@@ -68,6 +75,34 @@ async def test_a_port_that_goes_leaves_the_cursor_on_nothing_that_opens_a_board(
         stage.app.screen.post_message(OpeningPage.LookWanted())
         await stage.settle()
         assert "> rehearse on a simulated aircraft" in stage.picture()
+
+
+async def looked(stage: Stage, *found: Place) -> str:
+    stage.entrance.found = found
+    stage.app.screen.post_message(OpeningPage.LookWanted())
+    await stage.settle()
+    return stage.picture()
+
+
+REHEARSE = "> rehearse on a simulated aircraft"
+
+
+@pytest.mark.parametrize("moved", [False, True])
+async def test_the_port_that_was_open_is_waited_for_on_the_last_row(
+    begin: Begin, *, moved: bool
+) -> None:
+    entrance = FakeEntrance()
+    entrance.chosen = FIRST
+    entrance.found = (SECOND,)
+    async with begin(entrance) as stage:
+        await stage.press("p")
+        assert REHEARSE in await looked(stage, SECOND)
+        third = Place(title="another", detail="", url="/dev/ttyACM9")
+        assert REHEARSE in await looked(stage, SECOND, third)
+        if moved:
+            await stage.press("up")
+        picture = await looked(stage, FIRST, SECOND, third)
+        assert ("> another" if moved else "> Estuary board") in picture
 
 
 @pytest.mark.parametrize(
@@ -174,6 +209,6 @@ async def test_the_help_opens_over_the_list_and_goes_again(begin: Begin) -> None
             in stage.picture()
         )
         await stage.press("end")
-        assert "take the props off first" in stage.picture()
+        assert "Take the props off before anything else" in stage.picture()
         await stage.press("escape")
         assert isinstance(stage.app.screen, OpeningPage)

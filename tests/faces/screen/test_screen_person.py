@@ -8,7 +8,7 @@ import pytest
 
 from benchlink.errors import SafetyRefusalError
 from benchlink.faces.held import HELD_FOR, LET_GO
-from benchlink.faces.screen.threads.news import News, Staged, Told
+from benchlink.faces.screen.threads.news import Asked, News, Staged, Told
 from benchlink.faces.screen.threads.person import ScreenPerson
 from benchlink.units import Seconds
 from tests.faces.screen.scene_bench import Hand, at_page
@@ -71,6 +71,19 @@ def test_a_scene_heeds_an_interrupt_and_is_shown() -> None:
     with pytest.raises(KeyboardInterrupt):
         desk.person.show_scene(scene)
     assert desk.posted == [Staged(scene=scene)]
+
+
+def test_other_words_than_yes_and_no_are_asked_again_as_at_a_terminal() -> None:
+    typed, asked = iter(["ye", "yes"]), list[str]()
+
+    def post(news: News) -> None:
+        if isinstance(news, Asked) and news.prompt:
+            asked.append(news.prompt)
+            person.answer(next(typed))
+
+    person = ScreenPerson(post, Hand())
+    assert person.agrees("Go on?")
+    assert asked == ["Go on? [yes/no]", "Not 'ye': Go on? [yes/no]"]
 
 
 def test_nothing_is_held_for_somebody_who_does_not_answer() -> None:

@@ -10,6 +10,7 @@ import pytest
 
 from benchlink.errors import PortBusyError, PortLostError
 from benchlink.faces.screen.threads import errands
+from benchlink.link.trouble import lost
 from tests.faces.screen.conftest import Begin
 from tests.faces.screen.pictured import compare
 from tests.faces.screen.screen_bench import LARGE, SMALL, FakeEntrance
@@ -107,7 +108,7 @@ async def test_a_lost_port(at_board: Begin) -> None:
     async with at_board() as stage:
         stage.entrance.board.trouble = PortLostError(
             "/dev/ttyACM0 went away while it was open",
-            hint="Whatever moves keeps moving: if so, pull the pack.",
+            hint=lost("/dev/ttyACM0").hint,
         )
         await stage.press("r")
         compare(stage.picture(), "port_lost_80x24")

@@ -14,6 +14,7 @@ from benchlink.faces.screen.station.scene_box import SceneBox
 from benchlink.faces.screen.station.station import key_word
 from benchlink.faces.screen.threads.news import AskedFor
 from benchlink.units import Seconds
+from benchlink.workflows.jig_talk import HANDS
 from benchlink.workflows.nudging import ASKS, KEYS
 from benchlink.workflows.tilt_view import LOOK_KEYS, READ_KEYS, WATCH
 from tests.faces.screen.pictured import compare
@@ -47,8 +48,7 @@ async def test_watching_which_way_the_arm_goes(size: tuple[int, int]) -> None:
         await station.says(
             "The datum: 0 deg is the rotor axis square to the airframe's level line;"
             " forward is towards the nose on both sides.",
-            "Watch the top of the arm: the left tilt arm moves now. Hands clear of the"
-            " arm. In trouble: pull the pack, from behind the disc.",
+            f"Watch the top of the arm: the left tilt arm moves now. {HANDS}",
         )
         arm = replace(arm_of(), fit=arm_of().fit.forgetting())
         await station.shows(tilt(asks=WATCH, at=1540.0, arm=arm, keys=LOOK_KEYS))

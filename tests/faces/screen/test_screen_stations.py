@@ -168,6 +168,22 @@ async def test_ctrl_c_ends_it_at_its_next_word_and_puts_back() -> None:
         await desk.until(lambda: not isinstance(desk.app.screen, StationPage))
 
 
+async def test_an_interrupt_after_the_last_word_ends_nothing_that_comes_later() -> None:
+    persons: list[ScreenPerson] = []
+
+    def does(_: Bench, person: ScreenPerson, __: tuple[str, ...]) -> int:
+        persons.append(person)
+        person.interrupt()
+        return 0
+
+    async with at_station(does) as desk:
+        await desk.until(lambda: bool(persons))
+        await desk.shows("Done.")
+        await desk.pilot.press("enter")
+        await desk.until(lambda: not isinstance(desk.app.screen, StationPage))
+        persons[0].pause(Seconds(0))
+
+
 async def test_an_error_says_what_is_safe_now() -> None:
     def does(_: Bench, __: ScreenPerson, ___: tuple[str, ...]) -> int:
         msg = "something holds the arm"

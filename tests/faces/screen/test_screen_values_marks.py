@@ -199,7 +199,7 @@ async def test_without_an_aircraft_nothing_is_waived(
     words = begun(entrance)
     async with at_board(entrance) as stage:
         await stage.press("w")
-        assert "`benchlink aircraft TAIL`" in stage.text("says")
+        assert "a waiver stands in the aircraft's folder" in stage.text("says")
         assert words == []
 
 

@@ -75,6 +75,12 @@ HOME_KEYS: Final = (
     Key("s", "resume", "go on with a change that was left unfinished"),
     Key("u", "undo", "put back what was left unfinished or set for the bench"),
     Key("c", "changed", "something on the aircraft was moved or exchanged"),
+    Key(
+        "a",
+        "",
+        "say which aircraft this board is in: that makes its folder",
+        word="whose board",
+    ),
     Key("t", "talk", "type lines to the board; each is looked at before it is sent"),
     Key("r", "", "read the board and the records again", word="look again"),
     Key("up down", "", "move the cursor; page up, page down, home, end"),
@@ -125,6 +131,7 @@ def foot(keys: tuple[Key, ...], cells: int = FOOT_CELLS) -> str:
 
 def help_lines() -> tuple[str, ...]:
     """The help page."""
+    from benchlink.core.cautions import CUT_THE_POWER, REAL_STOP  # noqa: PLC0415
     from benchlink.faces.screen.frame.legend import LEGEND, MEANINGS  # noqa: PLC0415
     from benchlink.faces.screen.frame.marks import MARKS  # noqa: PLC0415
 
@@ -150,10 +157,11 @@ def help_lines() -> tuple[str, ...]:
         *(f"  {mark:<11} {what}" for mark, what in LEGEND),
         "",
         "While keys run a motor, any key but the run key stops it; so does looking at",
-        "another window. The real stop: pull the pack, from behind the disc.",
+        f"another window. {REAL_STOP}",
         "",
         "Outputs LIVE means that servos and motors may move by themselves:",
-        "pull the pack, from behind the disc, and take the props off first.",
+        CUT_THE_POWER,
+        "Take the props off before anything else.",
     )
 
 

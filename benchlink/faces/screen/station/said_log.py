@@ -3,6 +3,7 @@
 from collections import deque
 from typing import Final, final
 
+from textual import events
 from textual.widgets import RichLog
 
 from benchlink.faces.screen.frame.page import Page
@@ -50,7 +51,7 @@ class SaidLog(RichLog):
         self.scroll_relative(y=pages * max(1, self.size.height - 1), animate=False)
         self.call_after_refresh(self._see_where)
 
-    def on_resize(self) -> None:
+    def on_resize(self, event: events.Resize) -> None:  # noqa: ARG002 - textual's shape
         """A scene or a longer question takes lines away: the last word stays in sight."""
         if not self._looks_back:
             self.scroll_end(animate=False)

@@ -55,7 +55,7 @@ FINISHES: Final = {RESUME: "Go on with what was left", UNDO: "Put back what was 
 WAY_KEYS: Final = {RESUME: "s", UNDO: "u"}
 """They do nothing, and do not show, where nothing was left."""
 LOOKS: Final = "r"
-BEGINS: Final = frozenset({"enter", "c", "t", LOOKS, *WAY_KEYS.values()})
+BEGINS: Final = frozenset({"enter", "a", "c", "t", LOOKS, *WAY_KEYS.values()})
 """Keys that ask something of the board: they wait while it is looked at, or gone."""
 
 
@@ -69,6 +69,7 @@ class HomePage(Page):
         Binding("u", "finish('undo')", show=False),
         Binding("s", "finish('resume')", show=False),
         Binding("c", "changed", show=False),
+        Binding("a", "whose", show=False),
         Binding("t", "talk", show=False),
         Binding("r", "look", show=False),
         Binding("p", "ports", show=False),
@@ -233,6 +234,13 @@ class HomePage(Page):
         if self._facts is not None:
             self._begin("Moved or exchanged", ("job", "changed"))
 
+    def action_whose(self) -> None:
+        """Say which aircraft this board is in."""
+        if self._facts is not None and self._facts.folder:
+            self.tell(f"this board has its folder: {self._facts.folder}")
+        elif self._facts is not None:
+            self._begin("Whose board", ("aircraft",))
+
     def action_values(self) -> None:
         """Show the settings."""
         self.post_message(self.ValuesWanted())
@@ -342,9 +350,11 @@ class HomePage(Page):
 
     @property
     def _way_idle(self) -> frozenset[str]:
-        """Keys for what is not there to be finished."""
+        """Keys for what is not there to be finished, or said already."""
         ways = self._facts.ways if self._facts else frozenset()
-        return frozenset(key for way, key in WAY_KEYS.items() if way not in ways)
+        idle = frozenset(key for way, key in WAY_KEYS.items() if way not in ways)
+        named = self._facts is not None and bool(self._facts.folder)
+        return idle | {"a"} if named else idle
 
     @property
     def _step(self) -> "JobStep | None":

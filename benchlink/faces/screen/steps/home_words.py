@@ -123,7 +123,7 @@ def _board(
     damaged = facts.health.damaged
     damage = f"{damaged} DAMAGED" if damaged else "none damaged"
     yield "link", f"{facts.health.answers} answers, {damage}"
-    yield "paper", facts.folder or "no aircraft yet"
+    yield "paper", facts.folder or "no aircraft yet: a names it"
 
 
 def _outputs(facts: "HomeFacts") -> str:

@@ -54,7 +54,9 @@ class OpeningPage(Page):
         self._places: tuple[Place, ...] = ()
         self._looked = False
         self._stands_at = ""
-        """The port that was open before: the cursor is for it at the next look."""
+        """The port that was open before: the cursor is for it once it is seen."""
+        self._waits = False
+        """Whether the cursor was put on the last row until then: Enter opens no other."""
         self._opening = ""
         self._told: list[str] = []
         self._trouble: BenchError | None = None
@@ -84,15 +86,24 @@ class OpeningPage(Page):
 
     def seen(self, places: "tuple[Place, ...]") -> None:
         """Show the ports that are there now."""
-        was_open = [place for place in places if place.url == self._stands_at]
-        self._stands_at = ""
-        if self._looked and places == self._places and not was_open:
+        if not self.query(Sheet):
+            # The program is ending, and took its pages away.
             return
         chosen = self._place_at(self.query_one(Sheet).cursor) if self._looked else None
+        if self._waits and chosen is not None:
+            # Somebody took the cursor elsewhere meanwhile: there it stays.
+            self.stand_at("")
+        was_open = [place for place in places if place.url == self._stands_at]
+        goes = bool(was_open) or bool(self._stands_at and not self._waits)
+        if self._looked and places == self._places and not goes:
+            return
         first = not self._looked
         self._places, self._looked = places, True
         if was_open:
             cursor = places.index(was_open[0])
+            self.stand_at("")
+        elif self._stands_at:
+            cursor, self._waits = len(places), True
         elif first:
             cursor = 0
         else:
@@ -100,8 +111,8 @@ class OpeningPage(Page):
         self._list(cursor)
 
     def stand_at(self, url: str) -> None:
-        """This port was let go of: the cursor stands on it, if it is there."""
-        self._stands_at = url
+        """This port was let go of: the cursor stands on it, as soon as it is there."""
+        self._stands_at, self._waits = url, False
 
     def begin(self, place: "Place | None") -> None:
         """Say what is being opened; picks wait until that has ended."""

@@ -11,8 +11,9 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Final, final
 
+from benchlink.core.slips import yes_or_no
 from benchlink.faces.advance_words import AdvanceWords
-from benchlink.faces.held import HELD_FOR, LET_GO, unanswered
+from benchlink.faces.held import HELD_FOR, LET_GO, LOST, unanswered, unreachable
 from benchlink.faces.screen.threads.news import (
     Asked,
     AskedFor,
@@ -24,12 +25,14 @@ from benchlink.faces.screen.threads.news import (
     Staged,
     Told,
 )
+from benchlink.faces.screen.threads.pulse import Listening
 from benchlink.units import Seconds
 
 if TYPE_CHECKING:
     from benchlink.core.advance import Advance
     from benchlink.core.plan import Plan
     from benchlink.core.scene import Scene
+    from benchlink.faces.screen.threads.pulse import Pulse
     from benchlink.faces.screen.threads.work import Post
 
 SHOW_EVERY: Final = Seconds(0.05)
@@ -40,6 +43,9 @@ LONG_AGO: Final = Seconds(float("-inf"))
 STRAY: Final = "other"
 """A key without a word: it stops whatever listens for keys."""
 
+GONE: Final = ("gone",)
+"""Nobody can press one any more."""
+
 LOOK_S: Final = 0.1
 """How often a waiting workflow looks after what it holds."""
 
@@ -48,8 +54,15 @@ LOOK_S: Final = 0.1
 class ScreenPerson:
     """Asks on the page and waits there; used on the work thread but for the last part."""
 
-    def __init__(self, post: "Post", clock: Callable[[], Seconds]) -> None:
+    def __init__(
+        self,
+        post: "Post",
+        clock: Callable[[], Seconds],
+        pulse: "Pulse | None" = None,
+    ) -> None:
+        """Without a pulse nobody can tell that the page does not follow any more."""
         self._post: Final = post
+        self._pulse: Final = pulse
         self.clock: Final = clock
         """The time of this screen."""
         self._shown = LONG_AGO
@@ -104,7 +117,7 @@ class ScreenPerson:
 
     def agrees(self, question: str) -> bool:
         """Only a typed yes is a yes."""
-        return self.types(f"{question} [yes/no]").strip().lower() in {"y", "yes"}
+        return yes_or_no(self.types, f"{question} [yes/no]")
 
     def types(self, prompt: str) -> str:
         """A typed line."""
@@ -113,6 +126,10 @@ class ScreenPerson:
     def whispers(self, prompt: str) -> str:
         """A typed line that does not show."""
         return self._answer(prompt, AskedFor.UNSEEN, _nothing)
+
+    def types_while(self, prompt: str, meanwhile: Callable[[], None]) -> str:
+        """A typed line while somebody looks on."""
+        return self._answer(prompt, AskedFor.LINE, self._within_reach(meanwhile))
 
     def reads(self, prompt: str, meanwhile: Callable[[], None]) -> str:
         """A typed line; whatever is held still is kept so, for minutes at most."""
@@ -124,7 +141,7 @@ class ScreenPerson:
                 raise unanswered()
             meanwhile()
 
-        return self._answer(prompt, AskedFor.LINE, held)
+        return self._answer(prompt, AskedFor.LINE, self._within_reach(held))
 
     @contextmanager
     def keys(self, prompt: str) -> "Iterator[ScreenKeys]":
@@ -133,7 +150,7 @@ class ScreenPerson:
         _empty(self._pressed)
         self._post(Asked(prompt=prompt, for_what=AskedFor.KEYS))
         try:
-            yield ScreenKeys(self._pressed, self._post, self._heed)
+            yield ScreenKeys(self._pressed, self._post, self._heed, self._listening())
         finally:
             self._post(Asked(prompt="", for_what=AskedFor.NOTHING))
 
@@ -203,6 +220,21 @@ class ScreenPerson:
         finally:
             self._post(Asked(prompt="", for_what=AskedFor.NOTHING))
 
+    def _within_reach(self, meanwhile: Callable[[], None]) -> Callable[[], None]:
+        """The same, as long as the page follows: else nothing is kept alive for it."""
+        listening = self._listening()
+
+        def look() -> None:
+            if listening is not None and listening.lost():
+                self._post(Told(sentence=LOST, rings=True))
+                raise unreachable()
+            meanwhile()
+
+        return look
+
+    def _listening(self) -> Listening | None:
+        return Listening(self._pulse) if self._pulse is not None else None
+
     def _heed(self) -> None:
         if self._interrupted.is_set():
             self._interrupted.clear()
@@ -218,10 +250,12 @@ class ScreenKeys:
         pressed: "queue.SimpleQueue[str]",
         post: "Post",
         heed: Callable[[], None],
+        listening: Listening | None,
     ) -> None:
         self._pressed: Final = pressed
         self._post: Final = post
         self._heed: Final = heed
+        self._listening: Final = listening
 
     def pressed(self, within: Seconds) -> tuple[str, ...]:
         """What came together within the time."""
@@ -229,7 +263,8 @@ class ScreenKeys:
         try:
             keys = [self._pressed.get(timeout=max(0.0, within))]
         except queue.Empty:
-            return ()
+            lost = self._listening is not None and self._listening.lost()
+            return GONE if lost else ()
         self._heed()
         while True:
             try:

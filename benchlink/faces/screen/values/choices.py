@@ -24,7 +24,7 @@ NO_WAIVER: Final = NO_MARK | {
     Mark.LEFT_ALONE: "nobody asks for it: there is nothing to waive",
 }
 NO_USE: Final = "no waiver helps a mistake: mend it where it stands"
-NO_AIRCRAFT: Final = "whose board? `benchlink aircraft TAIL` makes its folder"
+NO_AIRCRAFT: Final = "a waiver stands in the aircraft's folder: h, then a, makes one"
 NOTHING_TO_WRITE: Final = "nothing was begun: no row is marked apply"
 NOT_COMPARED: Final = "nothing was begun: the board is held against no profile"
 UNFINISHED: Final = "a change is unfinished: h, then s goes on or u puts back"

@@ -101,6 +101,7 @@ def _stops(effort: Effort, count: int) -> Spread:
         _answer(bench, b"Go on?", b"yes\r")
         _answer(bench, b"Tail number", b"LW-03\r")
         _answer(bench, b"Who works here", b"builder\r")
+        _answer(bench, b"No run goes beyond", b"\r")
         _answer(bench, b"by the build sheet?", b"outboard-down\r")
         _answer(bench, b"Type `out`", b"out\r", craft, "disconnect pack")
         _answer(bench, b"type `props off LW-03`", SENTENCE)

@@ -27,6 +27,9 @@ class Pipe:
         """That of the machine; the test may put it on."""
         return Seconds(time.monotonic() + self.late_s)
 
+    def stalled(self) -> bool:
+        return self.output.stalled
+
     def read(self, size: int) -> bytes:
         told = b""
         while len(told) < size:
@@ -66,7 +69,7 @@ def test_nobody_waits_for_one_that_takes_nothing_not_even_at_the_end(
 
 def test_it_is_stalled_when_it_has_taken_nothing_for_long(pipe: Pipe) -> None:
     def stalled() -> bool:
-        return pipe.output.stalled
+        return pipe.stalled()
 
     pipe.late_s = STALLED_AFTER + 1.0
     assert not stalled()

@@ -175,8 +175,8 @@ def test_whose_board_it_is_is_said_on_the_screen(workshop: Workshop) -> None:
         screen.terminal.until("Profile that it is built on")
         screen.terminal.type("\r")
         screen.terminal.until("Done.")
-        screen.terminal.type("\r")
-        screen.terminal.until("aircraft/LW-03")
+        screen.back()
+        screen.terminal.until("paper   aircraft/LW-03")
         screen.terminal.type("q")
         assert screen.terminal.end()[0] == 0
     assert (workshop.folder / "aircraft" / "LW-03" / "aircraft.yaml").exists()

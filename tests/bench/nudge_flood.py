@@ -7,7 +7,7 @@ import sys
 import time
 from contextlib import suppress
 from dataclasses import dataclass
-from itertools import cycle, islice
+from itertools import cycle, groupby, islice
 from random import Random
 from typing import Final
 
@@ -40,7 +40,7 @@ class Flood:
     pulses_us: tuple[int, ...]
     """What was ordered, in its order."""
     after_last_key: int
-    """Lines that left after the last key had been taken."""
+    """Nudges that left after the last key had been taken."""
     halted_last: bool
     """Whether the stop is the last line of all."""
 
@@ -141,14 +141,17 @@ def _told(
     pulses = [int(pulse) for pulse in PULSE.findall(everything)]
     # A key is taken within a tick of the terminal's loop.
     late = [one.data for one in seen if one.at_s > last_key_s + TAKEN_S]
-    fresh = PULSE.findall(b"".join(late))
+    # What is held is told again: that is no nudge that waited.
+    told = len(PULSE.findall(b"".join(late)))
+    before = pulses[: len(pulses) - told][-1:]
+    fresh = [pulse for pulse, _ in groupby([*before, *pulses[len(pulses) - told :]])]
     lines = everything.split(b"\r")
     return Flood(
         keys=len(keys),
         seconds=seconds,
         wanted_us=START_US + sum(BY_KEY[key] for key in keys),
         pulses_us=tuple(pulses),
-        after_last_key=len(fresh),
+        after_last_key=len(fresh) - len(before),
         halted_last=lines[-2:] == [b"halt", b""],
     )
 

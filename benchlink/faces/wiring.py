@@ -3,7 +3,7 @@
 import os
 import sys
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
@@ -21,6 +21,7 @@ from benchlink.errors import FileError, SafetyRefusalError, UsageError
 from benchlink.faces.approval import what_is_sent
 from benchlink.faces.doorway import Doorway
 from benchlink.faces.last_answers import LastAnswers
+from benchlink.faces.logins import told_by_person
 from benchlink.faces.recording import Spoken, heading_of, recorded_console
 from benchlink.link.board import connect, route_by
 from benchlink.link.ports import PortIdentity, identify, list_ports
@@ -204,7 +205,7 @@ def open_bench(choice: Choice, person: Person) -> Bench:
             told = replay.told()
         else:
             console = choose_console(choice, port, person)
-            told = _told(console.description, person)
+            told = told_by_person(console.description, person)
         if choice.record:
             spoken = Spoken(
                 description=console.description, digest=console.digest, told=told
@@ -364,30 +365,6 @@ def _remember(console: ChosenConsole, port: PortIdentity, person: Person) -> Non
         approvals.remember(
             _key(port), console.name_or_path, console.digest, now().date()
         )
-
-
-def _told(description: Description, person: Person) -> Mapping[str, str]:
-    """Ask for what only the person knows; it is written down nowhere.
-
-    Raises:
-        UsageError: nobody could be asked.
-    """
-    told: dict[str, str] = {}
-    for asked in description.asks:
-        ask = person.whispers if asked.secret else person.types
-        told[asked.name] = ask(f"{asked.prompt}: ")
-        if not told[asked.name]:
-            msg = f"the console {description.name!r} asks for the {asked.name}"
-            raise UsageError(
-                msg, hint="Nothing was sent. Run this at a terminal and type it."
-            )
-        if not description.manner.charset.has(told[asked.name]):
-            writes = description.manner.charset.writes
-            msg = f"the {asked.name} holds a character that cannot be sent in {writes}"
-            raise UsageError(
-                msg, hint="Nothing was sent. Does the description lack its `charset:`?"
-            )
-    return told
 
 
 def _get_approval(console: ChosenConsole, port: PortIdentity, person: Person) -> None:

@@ -124,3 +124,14 @@ class JigHand:
         self.craft.order(f"horn {self.side} {sign}{teeth}")
         self.craft.order("moved")
         return ""
+
+
+def on_the_rail(craft: Aircraft) -> JigHand:
+    """As the trade has it: pack out, servo rail from a bench supply, both arms still."""
+    craft.order("disconnect pack")
+    craft.order("connect rail")
+    hand = JigHand(craft)
+    for hand.side in ("left", "right"):
+        hand.wait_until_still()
+    craft.order("moved")
+    return hand

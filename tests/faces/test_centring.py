@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.faces.jig_hand import READING, JigHand, converse
+from tests.faces.jig_hand import READING, JigHand, converse, on_the_rail
 from tests.faces.running import Aircraft, Workshop, aircraft
 
 FEW = ("--settings", "80", "--tilts-follow")
@@ -18,16 +18,6 @@ RIGHT_DEG = 1.0
 @pytest.fixture
 def workshop(tmp_path: Path) -> Workshop:
     return Workshop(tmp_path)
-
-
-def on_the_rail(craft: Aircraft) -> None:
-    """As the trade has it: pack out, servo rail from a bench supply."""
-    craft.order("disconnect pack")
-    craft.order("connect rail")
-    hand = JigHand(craft)
-    for hand.side in ("left", "right"):
-        hand.wait_until_still()
-    craft.order("moved")
 
 
 def true_deg(craft: Aircraft, side: str) -> float:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.faces.jig_hand import READING, Answer, JigHand, converse
+from tests.faces.jig_hand import READING, Answer, JigHand, converse, on_the_rail
 from tests.faces.running import Aircraft, Workshop, aircraft
 from tests.faces.spinning import KEY, Step, Watcher, lapwing, proofs, spinning
 from tests.faces.wiggling import Watcher as Wiggler
@@ -27,16 +27,6 @@ RIGHT_DEG = 1.0
 @pytest.fixture
 def workshop(tmp_path: Path) -> Workshop:
     return Workshop(tmp_path)
-
-
-def on_the_rail(craft: Aircraft) -> JigHand:
-    craft.order("disconnect pack")
-    craft.order("connect rail")
-    hand = JigHand(craft)
-    for hand.side in ("left", "right"):
-        hand.wait_until_still()
-    craft.order("moved")
-    return hand
 
 
 def records(workshop: Workshop) -> list[str]:

@@ -11,10 +11,11 @@ from typing import Final
 
 import pytest
 
+from tests.faces.jig_hand import on_the_rail
 from tests.faces.running import Aircraft, Workshop, aircraft
 from tests.faces.screen.screen_job import AtScreen
 from tests.faces.screen.screen_terminal import PATIENCE_S, Terminal
-from tests.faces.screen.test_screen_end_to_end import CENTRE, on_the_rail, replies
+from tests.faces.screen.test_screen_end_to_end import CENTRE, replies
 
 ROOT: Final = Path(__file__).parents[3]
 SOON_S: Final = 2.0

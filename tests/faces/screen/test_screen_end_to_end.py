@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.faces.jig_hand import JigHand
+from tests.faces.jig_hand import JigHand, on_the_rail
 from tests.faces.running import Aircraft, Workshop, aircraft
 from tests.faces.screen.screen_job import AtScreen, Reply
 
@@ -24,16 +24,6 @@ ARM = re.compile(r"(?:the|Proof,) (left|right)\b")
 @pytest.fixture
 def workshop(tmp_path: Path) -> Workshop:
     return Workshop(tmp_path)
-
-
-def on_the_rail(craft: Aircraft) -> None:
-    """As the trade has it: pack out, servo rail from a bench supply."""
-    craft.order("disconnect pack")
-    craft.order("connect rail")
-    hand = JigHand(craft)
-    for hand.side in ("left", "right"):
-        hand.wait_until_still()
-    craft.order("moved")
 
 
 def replies(craft: Aircraft) -> dict[str, Reply | str]:

@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.faces.jig_hand import JigHand
+from tests.faces.jig_hand import JigHand, on_the_rail
 from tests.faces.running import Aircraft, Workshop, aircraft
 from tests.faces.screen.screen_job import PLUGGED_IN, AtScreen
-from tests.faces.screen.test_screen_end_to_end import CENTRE, on_the_rail, replies
+from tests.faces.screen.test_screen_end_to_end import CENTRE, replies
 
 FEW = ("--settings", "80", "--tilts-follow")
 Stand = Callable[[AtScreen, Aircraft], None]
